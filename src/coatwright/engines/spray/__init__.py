@@ -1,0 +1,1 @@
+"""Paint from a moving gun onto a shape: footprint, strokes, sections, deposition."""

@@ -1,0 +1,1 @@
+"""What a job is made of: frozen, validated data in SI. No files, no clock, no engines."""

@@ -1,0 +1,20 @@
+"""A hand: a person's measured steadiness with the gun."""
+
+from pydantic import Field
+
+from coatwright.model.quantity import Angle, Fraction, Length, Part, Speed
+
+
+class Hand(Part):
+    """Spreads are one standard deviation; speed and distance as shares of the nominal."""
+
+    key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    title: str
+    speed_spread: Fraction
+    distance_spread: Fraction
+    tilt_spread: Angle
+    pitch_spread: Fraction = Field(description="wander of each stroke, as a share of the pitch")
+    speed_min: Speed = 0.25
+    speed_max: Speed = 0.6
+    reach: Length = 1.2
+    source: str = "assumed for the class; measure it"
