@@ -2,7 +2,7 @@
 
 from pydantic import Field
 
-from coatwright.model.quantity import Angle, Fraction, Length, Part, Speed
+from coatwright.model.quantity import Angle, Fraction, Length, Part, Speed, Time
 
 
 class Hand(Part):
@@ -13,8 +13,9 @@ class Hand(Part):
     speed_spread: Fraction
     distance_spread: Fraction
     tilt_spread: Angle
-    pitch_spread: Fraction = Field(description="wander of each stroke, as a share of the pitch")
+    aim_spread: Length = Field(description="wander of each stroke off its line")
     speed_min: Speed = 0.25
     speed_max: Speed = 0.6
     reach: Length = 1.2
+    turn: Time = Field(default=1.0, description="time between one stroke and the next")
     source: str = "assumed for the class; measure it"
