@@ -1,0 +1,58 @@
+"""What every test gets: Hypothesis profiles, and the browser or a plain word that there is none."""
+
+import os
+import shutil
+
+import pytest
+from hypothesis import settings
+
+# A shared machine makes single examples slow now and then; that is no fault of the code.
+settings.register_profile("bench", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True, database=None, print_blob=True)
+settings.load_profile("ci" if os.environ.get("CI") else "bench")
+
+_NO_BROWSER = (
+    "The browser checks were NOT run: there is no Chromium on this machine. Install it "
+    "(Debian, Ubuntu: apt-get install chromium) and run `make test` again."
+)
+
+
+def _chromium() -> str | None:
+    names = ("chromium", "chromium-browser", "google-chrome", "chrome")
+    return next((path for path in map(shutil.which, names) if path), None)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if os.environ.get("CI") and _chromium() is None:
+        raise pytest.UsageError(
+            "CI is set, so the browser checks must run, but Chromium is missing"
+        )
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if _chromium() is not None:
+        return
+    left_out = [item for item in items if item.get_closest_marker("browser")]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if not item.get_closest_marker("browser")]
+
+
+def pytest_report_header(config: pytest.Config) -> str | None:
+    return None if _chromium() else _NO_BROWSER
+
+
+def pytest_terminal_summary(terminalreporter, config: pytest.Config) -> None:
+    if _chromium() is None and "not browser" not in config.option.markexpr:
+        terminalreporter.write_line(_NO_BROWSER, yellow=True)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A headless Chromium of the machine, driven by Playwright; only for tests marked browser."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        chromium = play.chromium.launch(executable_path=_chromium(), args=["--no-sandbox"])
+        yield chromium
+        chromium.close()
