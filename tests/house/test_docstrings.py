@@ -1,0 +1,98 @@
+"""Every public engine function says what it takes, in which unit, and where it comes from."""
+
+import ast
+import re
+
+import pytest
+
+from house import docstrings, source
+from house.test_sources import source_keys
+
+ENGINES = source.PACKAGE / "engines"
+FUNCTIONS = docstrings.public_functions(ENGINES)
+VOCABULARY = source.ROOT / "docs" / "vocabulary.md"
+
+
+def vocabulary() -> set[str]:
+    """Names in the first column of docs/vocabulary.md, written between backticks."""
+    rows = re.findall(r"^\|([^|]+)\|", VOCABULARY.read_text(), re.MULTILINE)
+    return {name for row in rows for name in re.findall(r"`(\w+)`", row)}
+
+
+@pytest.mark.parametrize(("place", "node"), FUNCTIONS, ids=str)
+def test_contract(place, node):
+    faults = docstrings.faults(node, set(source_keys()), docstrings.records(ENGINES))
+    assert faults == []
+
+
+@pytest.mark.parametrize(("place", "node"), FUNCTIONS, ids=str)
+def test_the_check_it_names_exists(place, node):
+    checked = docstrings.read(ast.get_docstring(node) or "").sections.get("Checked", "")
+    named = re.findall(r"tests/[\w./-]+\w", checked)
+    assert [name for name in named if not (source.ROOT / name).exists()] == []
+
+
+def test_every_name_stands_in_the_vocabulary():
+    used = {name for _, node in FUNCTIONS for name in source.parameters(node)}
+    used |= {node.name for _, node in FUNCTIONS}
+    assert used - vocabulary() == set()
+
+
+def test_the_vocabulary_holds_no_dead_name():
+    """A name that nothing uses any more misleads."""
+    text = "\n".join(file.read_text() for file in source.python_files(source.PACKAGE))
+    assert {name for name in vocabulary() if not re.search(rf"\b{name}\b", text)} == set()
+
+
+GOOD = '''
+def film(flow: float, name: str) -> float:
+    """Film.
+
+    Parameters
+    ----------
+    flow : float [m3/s]
+        Paint.
+    name : str
+        Which.
+
+    Returns
+    -------
+    float [m]
+        Film.
+
+    Source
+        some-key, table 2.
+    """
+'''
+
+
+def test_a_good_one_passes():
+    assert docstrings.faults(ast.parse(GOOD).body[0], {"some-key"}, {}) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("flow : float [m3/s]", "stream : float [m3/s]"),
+        ("flow : float [m3/s]", "flow : float"),
+        ("flow : float [m3/s]", "flow : float [litres]"),
+        ("float [m]", "float"),
+        ("some-key, table 2.", "another-key."),
+        ("some-key, table 2.", "some-key, iso-99999."),
+        ("    Source\n        some-key, table 2.\n", ""),
+        ("flow: float", "flow: float, more: float"),
+    ],
+)
+def test_breach_is_seen(old, new):
+    assert old in GOOD
+    assert docstrings.faults(ast.parse(GOOD.replace(old, new)).body[0], {"some-key"}, {}) != []
+
+
+@pytest.mark.parametrize("unit", ["-", "m", "1/m2", "J/(mol K)", "kg/m3", "Pa s", "m, m, -"])
+def test_unit(unit):
+    assert docstrings.is_unit(unit)
+
+
+@pytest.mark.parametrize("unit", ["mm", "0", "index", "litres", "m3/min", "bar"])
+def test_no_unit(unit):
+    assert not docstrings.is_unit(unit)
