@@ -1,0 +1,382 @@
+"""A validation fault in words a person understands: what is wrong, and what would be right."""
+
+import datetime
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from difflib import get_close_matches
+from enum import Enum
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from coatwright.intake.places import Place
+
+
+class Fault(NamedTuple):
+    """One fault: the place of the value (or of the missing key), what is wrong, what is right."""
+
+    place: Place
+    what: str
+    instead: str
+
+
+class _Case(NamedTuple):
+    """All that a sentence may need: the pydantic error, the place, the value and its type there."""
+
+    kind: str
+    context: Mapping[str, Any]
+    place: Place
+    value: object
+    wanted: object
+    beside: Sequence[str] = ()
+
+
+def field(place: Place, data: object) -> str:
+    """A place as a person sees it: areas[4] "roof" > shape > width (entries count from 1)."""
+    words: list[str] = []
+    for part in place:
+        data = _step(data, part)
+        if isinstance(part, int):
+            name = _name(data)
+            words.append(f"{words.pop() if words else ''}[{part + 1}]{name}")
+        else:
+            words.append(str(part))
+    return " > ".join(words)
+
+
+def faults(details: Iterable[Any], data: Mapping[str, Any], model: type[BaseModel]) -> list[Fault]:
+    """Every fault of pydantic's list in plain words; a misspelt key is told once, not twice."""
+    cases = [case for case in (_case(detail, data, model) for detail in details) if _real(case)]
+    found = [Fault(case.place, *_sentence(case)) for case in cases]
+    meant = {(*c.place[:-1], _likely(c)) for c in cases if c.kind == "extra_forbidden"}
+    return [
+        fault
+        for case, fault in zip(cases, found, strict=True)
+        if not (case.kind == "missing" and case.place in meant)
+    ]
+
+
+def _real(case: _Case) -> bool:
+    """False for "too few entries" where pydantic only means that the entries have faults."""
+    least = case.context.get("min_length", 0)
+    return not (
+        case.kind == "too_short" and isinstance(case.value, list) and len(case.value) >= least
+    )
+
+
+def _case(detail: Mapping[str, Any], data: object, model: type[BaseModel]) -> _Case:
+    kind, context, loc = str(detail["type"]), detail.get("ctx") or {}, tuple(detail["loc"])
+    place, value, wanted = _locate(loc, data, model, keep_last=kind == "missing")
+    if kind == "extra_forbidden":
+        _, table, wanted = _locate(loc[:-1], data, model, keep_last=False)
+        return _Case(kind, context, place, value, wanted, tuple(table))  # type: ignore[arg-type]
+    if kind in ("union_tag_invalid", "union_tag_not_found") and isinstance(value, Mapping):
+        tag = str(context.get("discriminator", "kind")).strip("'")
+        place, value = (*place, tag), value.get(tag)
+    return _Case(kind, context, place, value, wanted)
+
+
+def _locate(
+    loc: Place, data: object, wanted: object, *, keep_last: bool
+) -> tuple[Place, object, object]:
+    """The place in the text that a pydantic location means (it also names union members)."""
+    place: list[str | int] = []
+    for index, part in enumerate(loc):
+        last = index == len(loc) - 1
+        if part == "[key]":
+            continue
+        if _has(data, part) or (last and keep_last):
+            place.append(part)
+            data, wanted = _step(data, part), _inner(wanted, part)
+        else:
+            wanted = _member(wanted, part)
+    return tuple(place), data, wanted
+
+
+def _has(data: object, part: str | int) -> bool:
+    if isinstance(data, Mapping):
+        return part in data
+    return isinstance(data, list) and isinstance(part, int) and part < len(data)
+
+
+def _step(data: object, part: str | int) -> object:
+    if _has(data, part):
+        return data[part]  # type: ignore[index]
+    return None
+
+
+def _name(entry: object) -> str:
+    if isinstance(entry, Mapping):
+        for label in ("key", "id", "title"):
+            if isinstance(entry.get(label), str):
+                return f' "{entry[label]}"'
+    return ""
+
+
+# --- what is wanted at a place ------------------------------------------------------------------
+
+
+def _bare(wanted: object) -> object:
+    """A type without Annotated and without None."""
+    if isinstance(wanted, FieldInfo):
+        wanted = wanted.annotation
+    while get_origin(wanted) is Annotated:
+        wanted = get_args(wanted)[0]
+    if get_origin(wanted) in (Union, UnionType):
+        kept = [arg for arg in get_args(wanted) if arg is not NoneType]
+        return _bare(kept[0]) if len(kept) == 1 else wanted
+    return wanted
+
+
+def _models(wanted: object) -> list[type[BaseModel]]:
+    bare = _bare(wanted)
+    options = get_args(bare) if get_origin(bare) in (Union, UnionType) else (bare,)
+    bared = [_bare(option) for option in options]
+    return [item for item in bared if isinstance(item, type) and issubclass(item, BaseModel)]
+
+
+def _tags(model: type[BaseModel]) -> tuple[object, ...]:
+    info = model.model_fields.get("kind")
+    return get_args(info.annotation) if info is not None else ()
+
+
+def _member(wanted: object, tag: str | int) -> object:
+    return next((model for model in _models(wanted) if tag in _tags(model)), wanted)
+
+
+def _inner(wanted: object, part: str | int) -> object:
+    for model in _models(wanted):
+        if part in model.model_fields:
+            return model.model_fields[str(part)]
+    arguments = get_args(_bare(wanted))
+    if get_origin(_bare(wanted)) is dict:
+        return arguments[1]
+    return arguments[0] if isinstance(part, int) and arguments else None
+
+
+def _example(wanted: object) -> str:
+    """How a value of that type is written, or nothing if that is not known."""
+    metadata = list(wanted.metadata) if isinstance(wanted, FieldInfo) else []
+    bare = wanted.annotation if isinstance(wanted, FieldInfo) else wanted
+    while bare is not None and (get_origin(bare) is Annotated or get_args(bare)):
+        if get_origin(bare) is Annotated:
+            metadata.extend(get_args(bare)[1:])
+        elif get_origin(bare) not in (Union, UnionType):
+            break
+        bare = get_args(bare)[0]
+    for item in metadata:
+        examples = (getattr(item, "json_schema", None) or {}).get("examples")
+        if examples:
+            return f'"{examples[0]}"'
+    return _plain_example(_bare(wanted))
+
+
+def _plain_example(bare: object) -> str:
+    if get_origin(bare) is Literal:
+        return f'"{get_args(bare)[0]}"'
+    if isinstance(bare, type):
+        if issubclass(bare, Enum):
+            return f'"{next(iter(bare)).value}"'
+        return {str: '"text"', bool: "true", int: "2", float: "2.5"}.get(bare, "")
+    return ""
+
+
+# --- sentences ----------------------------------------------------------------------------------
+
+
+def _sentence(case: _Case) -> tuple[str, str]:
+    for kinds, write in _SENTENCES:
+        if case.kind in kinds:
+            return write(case)
+    return f"{_found(case.value)} is not accepted here", _write_it(case)
+
+
+def _found(value: object) -> str:
+    """A value as the person wrote it, short."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f"'{value if len(value) <= 60 else value[:57] + '...'}'"
+    if isinstance(value, int | float):
+        return str(value) if len(str(value)) <= 40 else "a very long number"
+    names = ((datetime.date | datetime.time, "a date or time"), (list, "a list"), (dict, "a table"))
+    return next((name for kind, name in names if isinstance(value, kind)), "nothing")
+
+
+def _write_it(case: _Case) -> str:
+    example = _example(case.wanted)
+    name = next((part for part in reversed(case.place) if isinstance(part, str)), "")
+    return f"write e.g. {name} = {example}" if example and name else "see the job file manual"
+
+
+def _missing(case: _Case) -> tuple[str, str]:
+    name, example = case.place[-1], _example(case.wanted)
+    if example:
+        return f"'{name}' is missing", f"add it, e.g. {name} = {example}"
+    if _models(_element(case.wanted)) and _element(case.wanted) is not case.wanted:
+        return f"'{name}' is missing", f"add at least one [[{_header(case.place)}]] table"
+    if _models(case.wanted):
+        return f"'{name}' is missing", f"add a table [{_header(case.place)}]"
+    return f"'{name}' is missing", "add it"
+
+
+def _element(wanted: object) -> object:
+    bare = _bare(wanted)
+    return get_args(bare)[0] if get_origin(bare) in (tuple, list) else wanted
+
+
+def _header(place: Place) -> str:
+    return ".".join(str(part) for part in place if isinstance(part, str))
+
+
+def _known(case: _Case) -> list[str]:
+    return sorted({name for model in _models(case.wanted) for name in model.model_fields})
+
+
+def _likely(case: _Case) -> str:
+    """The field that a misspelt one was meant to be: close in letters, and not there already."""
+    free = [name for name in _known(case) if name not in case.beside]
+    return next(iter(get_close_matches(str(case.place[-1]).lower(), free, 1, 0.65)), "")
+
+
+def _extra(case: _Case) -> tuple[str, str]:
+    name, likely = case.place[-1], _likely(case)
+    hint = f"did you mean '{likely}'?" if likely else f"it takes {', '.join(_known(case))}"
+    return f"'{name}' is not known here", hint
+
+
+def _choice(case: _Case) -> tuple[str, str]:
+    choices = _choices(case)
+    likely = get_close_matches(str(case.value).lower(), choices, 1, 0.6)
+    hint = f"did you mean '{likely[0]}'? It" if likely else "it"
+    return (
+        f"{_found(case.value)} is none of the choices",
+        f"{hint} must be one of {', '.join(repr(choice) for choice in choices)}",
+    )
+
+
+def _choices(case: _Case) -> list[str]:
+    bare = _bare(case.wanted)
+    if get_origin(bare) is Literal:
+        return [str(arg) for arg in get_args(bare)]
+    if isinstance(bare, type) and issubclass(bare, Enum):
+        return [str(item.value) for item in bare]
+    return [str(tag) for model in _models(case.wanted) for tag in _tags(model)]
+
+
+def _no_tag(case: _Case) -> tuple[str, str]:
+    if case.value is not None:
+        return _not_a("a table", case)
+    name = str(case.context.get("discriminator", "kind")).strip("'")
+    choices = ", ".join(f"'{choice}'" for choice in _choices(case))
+    return f"'{name}' is missing", f"add {name} = one of {choices}"
+
+
+def _not_a(noun: str, case: _Case) -> tuple[str, str]:
+    return f"{_found(case.value)} is not {noun}", _write_it(case)
+
+
+def _table(case: _Case) -> tuple[str, str]:
+    names = _header(case.place)
+    known = ", ".join(_known(case))
+    hint = f"write a table [{names}]" + (f" with {known}" if known else "")
+    return f"{_found(case.value)} is not a table", hint
+
+
+def _list(case: _Case) -> tuple[str, str]:
+    if _models(_element(case.wanted)):
+        return f"{_found(case.value)} is not a list of tables", f"write [[{_header(case.place)}]]"
+    return f"{_found(case.value)} is not a list", "put the entries between [ and ]"
+
+
+def _text(case: _Case) -> tuple[str, str]:
+    return f"{_found(case.value)} is not text", "put it in quotes"
+
+
+_LIMITS = {
+    "ge": "at least",
+    "gt": "above",
+    "le": "at most",
+    "lt": "below",
+    "multiple_of": "a multiple of",
+}
+
+
+def _limit(case: _Case) -> tuple[str, str]:
+    bounds = [f"{word} {case.context[key]}" for key, word in _LIMITS.items() if key in case.context]
+    return f"{_found(case.value)} is out of range", f"it must be {' and '.join(bounds)}"
+
+
+def _length(case: _Case) -> tuple[str, str]:
+    if "min_length" in case.context:
+        least = case.context["min_length"]
+        return "there are too few entries", f"at least {least} {_plural(least, case)} needed"
+    most = case.context.get("max_length", "fewer")
+    return "there are too many entries", f"at most {most} {_plural(most, case)} allowed"
+
+
+def _plural(number: object, case: _Case) -> str:
+    noun = "character" if case.kind.startswith("string") else "entry"
+    many = "characters" if noun == "character" else "entries"
+    return f"{noun} is" if number == 1 else f"{many} are"
+
+
+def _pattern(case: _Case) -> tuple[str, str]:
+    shown = _FORMS.get(str(case.context.get("pattern")))
+    return f"{_found(case.value)} is not written as it must be", shown or _write_it(case)
+
+
+_FORMS = {
+    r"^[a-z0-9][a-z0-9-]*$": "use small letters, digits and hyphens, e.g. 'near-side-door'",
+    r"^[A-Z]{3}$": "use three capital letters, e.g. 'GBP'",
+}
+
+
+def _own_words(case: _Case) -> tuple[str, str]:
+    """Text that the model itself wrote: `what` and `instead`, or one sentence split at its ;."""
+    said = case.context.get("error", case.context)
+    if isinstance(said, Mapping):
+        return str(said.get("what", "this is wrong")), str(said.get("instead", ""))
+    if hasattr(said, "what"):
+        return said.what, said.instead
+    what, _, instead = str(said).partition("; ")
+    return what, instead
+
+
+def _nested(_: _Case) -> tuple[str, str]:
+    return "tables or lists are nested too deeply", "no more than a few levels are ever needed"
+
+
+_Writer = Callable[[_Case], tuple[str, str]]
+_SENTENCES: tuple[tuple[frozenset[str], _Writer], ...] = (
+    (frozenset({"missing"}), _missing),
+    (frozenset({"extra_forbidden"}), _extra),
+    (frozenset({"literal_error", "enum", "union_tag_invalid"}), _choice),
+    (frozenset({"union_tag_not_found"}), _no_tag),
+    (frozenset({"value_error", "assertion_error", "quantity"}), _own_words),
+    (frozenset({"string_type", "string_sub_type", "string_unicode"}), _text),
+    (
+        frozenset({"model_type", "model_attributes_type", "dict_type", "mapping_type"}),
+        _table,
+    ),
+    (frozenset({"list_type", "tuple_type", "set_type", "frozen_set_type", "iterable_type"}), _list),
+    (
+        frozenset({"int_type", "int_parsing", "int_from_float", "int_parsing_size"}),
+        lambda case: _not_a("a whole number", case),
+    ),
+    (
+        frozenset(
+            {"float_type", "float_parsing", "finite_number", "decimal_type", "decimal_parsing"}
+        ),
+        lambda case: _not_a("a number", case),
+    ),
+    (frozenset({"bool_type", "bool_parsing"}), lambda case: _not_a("true or false", case)),
+    (
+        frozenset({"greater_than", "greater_than_equal", "less_than", "less_than_equal"}),
+        _limit,
+    ),
+    (frozenset({"too_short", "too_long", "string_too_short", "string_too_long"}), _length),
+    (frozenset({"string_pattern_mismatch"}), _pattern),
+    (frozenset({"json_invalid", "recursion_loop"}), _nested),
+)
