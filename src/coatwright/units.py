@@ -33,6 +33,7 @@ _GAL_UK: Final = 4.54609e-3
 _POUND: Final = 0.45359237
 _PSI: Final = _POUND * 9.80665 / _INCH**2
 
+# fmt: off
 _TABLE: Final[dict[str, dict[str, float]]] = {
     "length": {
         "m": 1.0, "dm": 0.1, "cm": 1e-2, "mm": 1e-3, "um": 1e-6,
@@ -45,20 +46,24 @@ _TABLE: Final[dict[str, dict[str, float]]] = {
         "UK gal": _GAL_UK, "UK pt": _GAL_UK / 8, "UK fl oz": _GAL_UK / 160,
     },
     "mass": {"kg": 1.0, "g": 1e-3, "mg": 1e-6, "lb": _POUND, "oz": _POUND / 16},
-    "time": {"s": 1.0, "min": 60.0, "h": 3600.0, "d": 86400.0, "weeks": 604800.0, "months": 2629800.0},
+    "time": {
+        "s": 1.0, "min": 60.0, "h": 3600.0, "d": 86400.0, "weeks": 604800.0, "months": 2629800.0,
+    },
     "pressure": {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "mbar": 100.0, "bar": 1e5, "psi": _PSI},
     "flow": {
         "m3/s": 1.0, "m3/min": 1 / 60, "m3/h": 1 / 3600, "L/s": 1e-3, "L/min": 1e-3 / 60,
         "mL/s": 1e-6, "mL/min": 1e-6 / 60, "cfm": _FOOT**3 / 60, "US fl oz/min": _GAL_US / 128 / 60,
     },
     "speed": {
-        "m/s": 1.0, "m/min": 1 / 60, "cm/s": 1e-2, "mm/s": 1e-3, "ft/s": _FOOT, "ft/min": _FOOT / 60,
-        "in/s": _INCH,
+        "m/s": 1.0, "m/min": 1 / 60, "cm/s": 1e-2, "mm/s": 1e-3, "ft/s": _FOOT, "in/s": _INCH,
+        "ft/min": _FOOT / 60,
     },
     "density": {
         "kg/m3": 1.0, "kg/L": 1e3, "g/mL": 1e3, "g/cm3": 1e3, "lb/US gal": _POUND / _GAL_US,
     },
-    "concentration": {"kg/m3": 1.0, "g/L": 1.0, "g/m3": 1e-3, "mg/m3": 1e-6, "lb/US gal": _POUND / _GAL_US},
+    "concentration": {
+        "kg/m3": 1.0, "g/L": 1.0, "g/m3": 1e-3, "mg/m3": 1e-6, "lb/US gal": _POUND / _GAL_US,
+    },
     "spread": {"m2/m3": 1.0, "m2/L": 1e3, "ft2/US gal": _FOOT**2 / _GAL_US},
     "viscosity": {"Pa s": 1.0, "mPa s": 1e-3, "cP": 1e-3},
     "kinematic viscosity": {"m2/s": 1.0, "mm2/s": 1e-6, "cSt": 1e-6},
@@ -71,27 +76,30 @@ _TABLE: Final[dict[str, dict[str, float]]] = {
 
 _ALIASES: Final = {
     "µm": "um", "μm": "um", "micron": "um", "microns": "um", "mils": "mil", "inch": "in",
-    "inches": "in", '"': "in", "foot": "ft", "feet": "ft", "metre": "m", "metres": "m", "meter": "m",
-    "litre": "L", "litres": "L", "liter": "L", "liters": "L", "l": "L", "ml": "mL", "cl": "cL",
-    "l/min": "L/min", "ml/min": "mL/min", "ml/s": "mL/s", "l/s": "L/s", "g/l": "g/L", "kg/l": "kg/L",
-    "g/ml": "g/mL", "m²": "m2", "m^2": "m2", "sqm": "m2", "ft²": "ft2", "ft^2": "ft2", "sqft": "ft2",
-    "sq ft": "ft2", "sq m": "m2", "m³": "m3", "cc": "mL", "cm3": "mL", "cm³": "mL", "ccm": "mL",
-    "fl oz": "US fl oz", "fl.oz": "US fl oz", "US floz": "US fl oz", "qt": "US qt", "quart": "US qt",
-    "quarts": "US qt", "sec": "s", "secs": "s", "second": "s", "seconds": "s", "mins": "min",
-    "minute": "min", "minutes": "min", "hr": "h", "hrs": "h", "hour": "h", "hours": "h", "day": "d",
-    "days": "d", "week": "weeks", "month": "months", "grams": "g", "gram": "g", "kilo": "kg",
-    "kilos": "kg", "lbs": "lb", "°C": "degC", "C": "degC", "celsius": "degC", "°F": "degF",
-    "F": "degF", "°": "deg", "degrees": "deg", "mPa.s": "mPa s", "mPas": "mPa s", "Pa.s": "Pa s",
-    "Pas": "Pa s", "percent": "%", "pct": "%", "lb/gal": "lb/US gal", "ft2/gal": "ft2/US gal",
-    "m2/l": "m2/L", "mm²/s": "mm2/s", "kg/m³": "kg/m3", "g/cm³": "g/cm3", "US gallon": "US gal",
-    "US gallons": "US gal", "UK gallon": "UK gal", "UK gallons": "UK gal", "mN/m": "mN/m",
+    "inches": "in", '"': "in", "foot": "ft", "feet": "ft", "metre": "m", "metres": "m",
+    "meter": "m", "litre": "L", "litres": "L", "liter": "L", "liters": "L", "l": "L", "ml": "mL",
+    "cl": "cL", "l/min": "L/min", "ml/min": "mL/min", "ml/s": "mL/s", "l/s": "L/s", "g/l": "g/L",
+    "kg/l": "kg/L", "g/ml": "g/mL", "m²": "m2", "m^2": "m2", "sqm": "m2", "ft²": "ft2",
+    "ft^2": "ft2", "sqft": "ft2", "sq ft": "ft2", "sq m": "m2", "m³": "m3", "cc": "mL",
+    "cm3": "mL", "cm³": "mL", "ccm": "mL", "fl oz": "US fl oz", "fl.oz": "US fl oz",
+    "US floz": "US fl oz", "qt": "US qt", "quart": "US qt", "quarts": "US qt", "sec": "s",
+    "secs": "s", "second": "s", "seconds": "s", "mins": "min", "minute": "min", "minutes": "min",
+    "hr": "h", "hrs": "h", "hour": "h", "hours": "h", "day": "d", "days": "d", "week": "weeks",
+    "month": "months", "grams": "g", "gram": "g", "kilo": "kg", "kilos": "kg", "lbs": "lb",
+    "°C": "degC", "C": "degC", "celsius": "degC", "°F": "degF", "F": "degF", "°": "deg",
+    "degrees": "deg", "mPa.s": "mPa s", "mPas": "mPa s", "Pa.s": "Pa s", "Pas": "Pa s",
+    "percent": "%", "pct": "%", "lb/gal": "lb/US gal", "ft2/gal": "ft2/US gal", "m2/l": "m2/L",
+    "mm²/s": "mm2/s", "kg/m³": "kg/m3", "g/cm³": "g/cm3", "US gallon": "US gal",
+    "US gallons": "US gal", "UK gallon": "UK gal", "UK gallons": "UK gal",
 }
 
 _AMBIGUOUS: Final = {
     "gal": "write US gal or UK gal", "gallon": "write US gal or UK gal",
-    "gallons": "write US gal or UK gal", "pt": "write US pt or UK pt", "pint": "write US pt or UK pt",
+    "gallons": "write US gal or UK gal", "pt": "write US pt or UK pt",
+    "pint": "write US pt or UK pt",
     "M": "write m for metres or mm for millimetres",
 }
+# fmt: on
 
 UNITS: Final[dict[str, dict[str, Unit]]] = {
     dimension: {symbol: Unit(symbol, dimension, factor) for symbol, factor in rows.items()}
@@ -110,6 +118,7 @@ UNITS["temperature difference"] = {
 
 DIMENSIONS: Final = tuple(UNITS)
 
+# fmt: off
 # What a person sees: (dimension, purpose) -> symbol; purpose "" is the dimension's own default.
 _SHOWN: Final[dict[System, dict[str, str]]] = {
     "metric": {
@@ -134,6 +143,7 @@ _PURPOSE_DIMENSION: Final = {
     "film": "length", "run": "length", "dose": "volume", "air flow": "flow", "seconds": "time",
     "hours": "time", "days": "time",
 }
+# fmt: on
 PURPOSES: Final = tuple(_SHOWN["metric"])
 
 _NUMBER: Final = re.compile(r"^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
@@ -177,33 +187,67 @@ def parse(text: str, dimension: str) -> float:
     match = _NUMBER.match(text)
     if match is None:
         raise InputError(
-            f"'{text}' is not a quantity", instead=f"write a number and a unit, e.g. {example(dimension)}"
+            f"'{text}' is not a quantity",
+            instead=f"write a number and a unit, e.g. {example(dimension)}",
         )
     symbol = " ".join(match.group(2).split())
     if not symbol and "" not in UNITS[dimension]:
         raise InputError(
-            f"'{text.strip()}' has no unit", instead=f"write the unit too, e.g. {example(dimension)}"
+            f"'{text.strip()}' has no unit",
+            instead=f"write the unit too, e.g. {example(dimension)}",
         )
     unit = find_unit(symbol, dimension)
-    # Exact until the last rounding, so that "1.8 mm" is the float 0.0018 and files round-trip.
-    number = Fraction(match.group(1).replace(",", "."))
-    return float(number * Fraction(repr(unit.factor)) + Fraction(repr(unit.offset)))
+    try:
+        # Exact until the last rounding, so that "1.8 mm" is the float 0.0018 and files round-trip.
+        number = _exact(match.group(1).replace(",", "."))
+        return float(number * Fraction(repr(unit.factor)) + Fraction(repr(unit.offset)))
+    except OverflowError:
+        raise InputError(
+            f"'{text[:40]}' is beyond any sensible size", instead="write a number of sensible size"
+        ) from None
 
 
-_EXAMPLES: Final = {
-    "length": '"1.8 mm" or "4.7 mil"', "area": '"2.5 m2"', "volume": '"600 mL" or "1 US qt"',
-    "mass": '"250 g"', "time": '"30 min" or "24 h"', "pressure": '"2 bar" or "29 psi"',
-    "flow": '"180 mL/min"', "speed": '"0.4 m/s"', "density": '"1.35 kg/L"',
-    "concentration": '"420 g/L"', "spread": '"10 m2/L"', "viscosity": '"60 mPa s"',
-    "kinematic viscosity": '"65 mm2/s"', "surface tension": '"30 mN/m"', "angle": '"10 deg"',
-    "fraction": '"55 %"', "power": '"2.2 kW"', "count": '"3"', "temperature": '"20 degC" or "68 degF"',
-    "temperature difference": '"3 degC"',
+def _exact(number: str) -> Fraction:
+    """A decimal number without rounding; OverflowError before it could take long to compute."""
+    mantissa, _, exponent = number.lower().partition("e")
+    if len(exponent) > 5 or abs(int(exponent or "0")) > 400 or len(mantissa) > 400:
+        raise OverflowError
+    return Fraction(mantissa) * Fraction(10) ** int(exponent or "0")
+
+
+# fmt: off
+_EXAMPLES: Final[dict[str, tuple[str, ...]]] = {
+    "length": ("1.8 mm", "4.7 mil"), "area": ("2.5 m2",), "volume": ("600 mL", "1 US qt"),
+    "mass": ("250 g",), "time": ("30 min", "24 h"), "pressure": ("2 bar", "29 psi"),
+    "flow": ("180 mL/min",), "speed": ("0.4 m/s",), "density": ("1.35 kg/L",),
+    "concentration": ("420 g/L",), "spread": ("10 m2/L",), "viscosity": ("60 mPa s",),
+    "kinematic viscosity": ("65 mm2/s",), "surface tension": ("30 mN/m",), "angle": ("10 deg",),
+    "fraction": ("55 %",), "power": ("2.2 kW",), "count": ("3",),
+    "temperature": ("20 degC", "68 degF"), "temperature difference": ("3 degC",),
 }
+# fmt: on
+
+
+def examples(dimension: str) -> tuple[str, ...]:
+    """Well-written quantities of that dimension, for messages and the schema."""
+    return _EXAMPLES[dimension]
 
 
 def example(dimension: str) -> str:
-    """A well-written quantity of that dimension, for messages and the schema."""
-    return _EXAMPLES[dimension]
+    """The same as one phrase: '"2 bar" or "29 psi"'."""
+    return " or ".join(f'"{text}"' for text in _EXAMPLES[dimension])
+
+
+def pattern(dimension: str) -> str:
+    """A regular expression that every quantity of that dimension matches, for JSON Schema."""
+    table = UNITS[dimension]
+    symbols = {*table, *(alias for alias, symbol in _ALIASES.items() if symbol in table)} - {""}
+    longest_first = sorted(symbols, key=lambda symbol: (-len(symbol), symbol))
+    unit = "|".join(
+        re.sub(r"([.^$])", r"\\\1", symbol).replace(" ", " +") for symbol in longest_first
+    )
+    optional = "?" if "" in table else ""
+    return rf"^ *[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)? *({unit}){optional} *$"
 
 
 def express(value: float, symbol: str, dimension: str) -> float:

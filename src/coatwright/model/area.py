@@ -56,12 +56,13 @@ class Area(Part):
         total = sum(patch.share for patch in self.patches)
         if abs(total - 1.0) > 1e-6:
             raise ValueError(
-                f"the shares of the patches of '{self.key}' sum to {total:.1%}; they must sum to 100 %"
+                f"the shares of the patches of '{self.key}' sum to {total:.4%}; "
+                "they must sum to 100 %"
             )
         if self.holes >= self.gross():
             raise ValueError(
-                f"the holes of '{self.key}' ({self.holes:.3g} m2 on each face) leave nothing of its "
-                f"{self.gross():.3g} m2; they must be smaller"
+                f"the holes of '{self.key}' ({self.holes:.3g} m2 on each face) leave nothing of "
+                f"its {self.gross():.3g} m2; they must be smaller"
             )
         return self
 

@@ -12,7 +12,9 @@ class Bounds(Part):
     """What the recipe solver must keep to."""
 
     run_chance: Fraction = Field(default=0.02, description="share of a coat that may run")
-    light_chance: Fraction = Field(default=0.05, description="share of the finished layer that may be light")
+    light_chance: Fraction = Field(
+        default=0.05, description="share of the finished layer that may be light"
+    )
 
 
 class Job(Part):
@@ -27,7 +29,8 @@ class Job(Part):
     bounds: Bounds = Bounds()
     colour: str = ""
     topcoat: tuple[str, ...] = Field(
-        default=("solid-two-pack",), description="finishing products, in order, for automatic systems"
+        default=("solid-two-pack",),
+        description="finishing products, in order, for automatic systems",
     )
     metal_waits: bool = Field(
         default=True, description="bare metal must wait (days) before the build primer"
@@ -42,7 +45,9 @@ class Job(Part):
             raise ValueError(f"two areas have the key '{twice[0]}'; every key must be its own")
         hands = [hand.key for hand in self.hands]
         if self.painter not in hands:
-            raise ValueError(f"painter '{self.painter}' is none of the hands; use one of {', '.join(hands)}")
+            raise ValueError(
+                f"painter '{self.painter}' is none of the hands; use one of {', '.join(hands)}"
+            )
         return self
 
     def hand(self, key: str | None = None) -> Hand:

@@ -25,7 +25,9 @@ class Footprint(Part):
     length: Length = Field(description="full fan length, fan wide open")
     width: Length = Field(description="full fan width, fan wide open")
     spot: Length = Field(description="diameter with the fan closed")
-    across: float = Field(default=2.5, ge=1.0, le=8.0, description="exponent along the fan's length")
+    across: float = Field(
+        default=2.5, ge=1.0, le=8.0, description="exponent along the fan's length"
+    )
     along: float = Field(default=2.5, ge=1.0, le=8.0, description="exponent across the fan")
 
 
@@ -40,7 +42,9 @@ class Gun(Part):
     footprint: Footprint
     fluid: Flow = Field(description="full-trigger delivery in the fluid test")
     fluid_pressure: Pressure = Field(description="inlet pressure of that test, trigger pulled")
-    fluid_viscosity_seconds: Time = Field(default=18.0, description="DIN 4 seconds of the test liquid")
+    fluid_viscosity_seconds: Time = Field(
+        default=18.0, description="DIN 4 seconds of the test liquid"
+    )
     air: Flow = Field(description="free air used at fluid_pressure")
     pressure_min: Pressure
     pressure_max: Pressure
@@ -49,7 +53,9 @@ class Gun(Part):
     transfer: Fraction = Field(description="share of what reaches the surface that stays there")
     transfer_spread: Fraction = 0.08
     head: Length = Field(default=0.20, description="width of a hole the gun head can work inside")
-    residue: VolumeOrZero = Field(default=30e-6, description="paint lost in cup and gun at each fill")
+    residue: VolumeOrZero = Field(
+        default=30e-6, description="paint lost in cup and gun at each fill"
+    )
 
 
 class Compressor(Part):

@@ -21,7 +21,12 @@ from coatwright.model.quantity import (
 from coatwright.model.substrate import Family, Ground
 
 Role = Literal["base", "hardener", "thinner"]
-Hazard = Literal["isocyanate", "flammable", "acid", "dust", "peroxide", "solvent vapour", "sensitiser"]
+Hazard = Literal[
+    "isocyanate", "flammable", "acid", "dust", "peroxide", "solvent vapour", "sensitiser"
+]
+CupName = Literal[
+    "ISO 3", "ISO 4", "ISO 5", "ISO 6", "DIN 4", "Ford 3", "Ford 4", "Zahn 1", "Zahn 2", "Zahn 3"
+]
 Past = Literal["abrade", "abrade and recoat", "strip", "no limit"]
 
 
@@ -72,7 +77,7 @@ class Thinning(Part):
 class Cup(Part):
     """A flow-cup viscosity: cup, seconds, and the paint's temperature."""
 
-    cup: Literal["ISO 3", "ISO 4", "ISO 5", "ISO 6", "DIN 4", "Ford 3", "Ford 4", "Zahn 1", "Zahn 2", "Zahn 3"]
+    cup: CupName
     seconds: Time
     temperature: Temperature = 293.15
 
@@ -80,7 +85,7 @@ class Cup(Part):
 class SprayViscosity(Part):
     """The spraying viscosity the sheet asks for: a range of cup seconds."""
 
-    cup: Literal["ISO 3", "ISO 4", "ISO 5", "ISO 6", "DIN 4", "Ford 3", "Ford 4", "Zahn 1", "Zahn 2", "Zahn 3"]
+    cup: CupName
     min: Time
     max: Time
     temperature: Temperature = 293.15
@@ -101,7 +106,11 @@ class FilmRange(Part):
 
     @model_validator(mode="after")
     def _reachable(self) -> "FilmRange":
-        if self.min > self.max or self.total_min > self.total_max or self.coats_min > self.coats_max:
+        if (
+            self.min > self.max
+            or self.total_min > self.total_max
+            or self.coats_min > self.coats_max
+        ):
             raise ValueError("a minimum is above its maximum; min must not exceed max")
         if self.total_min > self.coats_max * self.max * (1 + 1e-9):
             raise ValueError("total_min cannot be reached with coats_max coats of max film")
@@ -147,7 +156,9 @@ class Texture(Part):
     """What rubbing down has to deal with."""
 
     peak_to_valley: Film = Field(description="texture of a sprayed coat to be flattened")
-    hardness: float = Field(default=1.0, gt=0, description="stock removal resistance; 1 = cured primer")
+    hardness: float = Field(
+        default=1.0, gt=0, description="stock removal resistance; 1 = cured primer"
+    )
     sandable: bool = True
 
 
@@ -165,7 +176,9 @@ class Material(Part):
     key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
     title: str
     family: Family
-    illustrative: bool = Field(description="true while the values are typical of the class, not of a tin")
+    illustrative: bool = Field(
+        description="true while the values are typical of the class, not of a tin"
+    )
     source: str = Field(description="where the values came from")
     applied: Literal["gun", "wipe", "lance", "schutz gun", "brush"] = "gun"
     components: tuple[Component, ...] = Field(min_length=1)
@@ -186,7 +199,12 @@ class Material(Part):
     pressure_max: Pressure
     limits: Limits = Limits()
     voc_eu: Literal["a", "b", "c", "c wash", "d", "e"] | None = None
-    voc_us: Literal["wash primer", "primer", "sealer", "topcoat", "three-stage", "multicolour", "specialty"] | None = None
+    voc_us: (
+        Literal[
+            "wash primer", "primer", "sealer", "topcoat", "three-stage", "multicolour", "specialty"
+        ]
+        | None
+    ) = None
     hazards: tuple[Hazard, ...]
     flow: Flow
     texture: Texture | None = None
@@ -196,7 +214,9 @@ class Material(Part):
     waterborne: bool = False
     strong_solvent: bool = True
     accepts: Gate = Gate()
-    finest_key: str | None = Field(default=None, description="coarsest P-grade whose scratch it hides")
+    finest_key: str | None = Field(
+        default=None, description="coarsest P-grade whose scratch it hides"
+    )
     note: str = ""
 
     @model_validator(mode="after")

@@ -21,7 +21,9 @@ class Rule(Part):
     reason: str
     failure: str = Field(description="what happens to the paint if it is ignored")
     remedy: str = ""
-    needs: tuple[str, ...] = Field(default=(), description="for 'yes if': keyed, isolated, test patch ...")
+    needs: tuple[str, ...] = Field(
+        default=(), description="for 'yes if': keyed, isolated, test patch ..."
+    )
     experts_differ: bool = False
     source: str
     fires: dict[str, object] = Field(description="facts of an example that it catches")

@@ -192,7 +192,7 @@ class Dome(_Shape):
 
 
 class ApertureRing(_Shape):
-    """The closed strip round a door or boot opening: a rounded rectangle, and the strip's breadth."""
+    """The closed strip round an opening: a rounded rectangle, and the breadth of the strip."""
 
     kind: Literal["aperture ring"] = "aperture ring"
     width: Length
@@ -230,8 +230,13 @@ def _arc(radius: float, start: float, end: float, name: str) -> tuple[Facet, ...
         middle = (a + b) / 2
         facets.append(
             Facet(
-                name, grown * math.cos(a), grown * math.sin(a), grown * math.cos(b),
-                grown * math.sin(b), math.cos(middle), math.sin(middle),
+                name,
+                grown * math.cos(a),
+                grown * math.sin(a),
+                grown * math.cos(b),
+                grown * math.sin(b),
+                math.cos(middle),
+                math.sin(middle),
             )
         )
     return tuple(facets)

@@ -52,8 +52,12 @@ class Layer(Part):
     film: Film | None = None
     age: Time | None = None
     cured: bool | None = None
-    keyed: str | None = Field(default=None, description="P-grade it was last abraded with, e.g. P320")
-    sound: bool | None = Field(default=None, description="no cracks, no lifting, survived a solvent rub")
+    keyed: str | None = Field(
+        default=None, description="P-grade it was last abraded with, e.g. P320"
+    )
+    sound: bool | None = Field(
+        default=None, description="no cracks, no lifting, survived a solvent rub"
+    )
     product: str | None = Field(default=None, description="key of its product sheet, if known")
     outdoors: bool = Field(default=False, description="has stood outdoors since it was laid")
 
@@ -65,7 +69,9 @@ class Patch(Part):
     share: Fraction = 1.0
     ground: Ground
     layers: tuple[Layer, ...] = ()
-    prepared: str | None = Field(default=None, description="P-grade the surface was last abraded with")
+    prepared: str | None = Field(
+        default=None, description="P-grade the surface was last abraded with"
+    )
     degreased: bool = False
     rust: bool = False
     system: tuple[str, ...] | None = Field(
