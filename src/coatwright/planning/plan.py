@@ -153,6 +153,8 @@ class StrokeRecipe:
     advice: tuple[str, ...]
     within_bounds: bool
     shortfall: str = ""
+    run_bound: Figure | None = None
+    light_bound: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
