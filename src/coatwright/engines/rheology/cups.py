@@ -13,7 +13,7 @@ _MM2: Final = 1e-6
 
 
 class Curve(NamedTuple):
-    """One cup: nu [mm2/s] = slope (t - dead) - brake / t, valid for shortest <= t <= longest [s]."""
+    """nu [mm2/s] = slope (t - dead) - brake / t, valid for shortest <= t <= longest [s]."""
 
     slope: float
     dead: float
