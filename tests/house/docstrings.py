@@ -52,8 +52,14 @@ def is_unit(text: str) -> bool:
     return all(part == "-" or bool(_UNIT.match(part)) for part in text.split(", "))
 
 
+def units(text: str) -> set[str]:
+    """Every unit written in brackets."""
+    brackets = [found for found in re.findall(r"\[([^\[\]]+)\]", text) if is_unit(found)]
+    return {unit for found in brackets for unit in found.split(", ")}
+
+
 def has_unit(text: str) -> bool:
-    return any(is_unit(found) for found in re.findall(r"\[([^\[\]]+)\]", text))
+    return bool(units(text))
 
 
 def public_functions(folder: Path) -> list[tuple[source.Place, source.Function]]:

@@ -101,7 +101,7 @@ CHECKS = {
 }
 
 
-@pytest.mark.parametrize("check", [check for check, _ in CHECKS.values()])
+@pytest.mark.parametrize("check", [check for check, _ in CHECKS.values()], ids=CHECKS)
 def test_kept(check):
     assert check(source.python_files(*WRITTEN)) == []
 
