@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from coatwright.intake.places import Place
+from coatwright.model.quantity import KEY_FORM
 
 
 class Fault(NamedTuple):
@@ -71,6 +72,8 @@ def _case(detail: Mapping[str, Any], data: object, model: type[BaseModel]) -> _C
     if kind == "extra_forbidden":
         _, table, wanted = _locate(loc[:-1], data, model, keep_last=False)
         return _Case(kind, context, place, value, wanted, tuple(table))  # type: ignore[arg-type]
+    if kind == "refused":
+        place = (*place, *context.get("at", ()))
     if kind in ("union_tag_invalid", "union_tag_not_found") and isinstance(value, Mapping):
         tag = str(context.get("discriminator", "kind")).strip("'")
         place, value = (*place, tag), value.get(tag)
@@ -328,7 +331,7 @@ def _pattern(case: _Case) -> tuple[str, str]:
 
 
 _FORMS = {
-    r"^[a-z0-9][a-z0-9-]*$": "use small letters, digits and hyphens, e.g. 'near-side-door'",
+    KEY_FORM: "use small letters, digits and hyphens, e.g. 'near-side-door'",
     r"^[A-Z]{3}$": "use three capital letters, e.g. 'GBP'",
 }
 
@@ -354,7 +357,7 @@ _SENTENCES: tuple[tuple[frozenset[str], _Writer], ...] = (
     (frozenset({"extra_forbidden"}), _extra),
     (frozenset({"literal_error", "enum", "union_tag_invalid"}), _choice),
     (frozenset({"union_tag_not_found"}), _no_tag),
-    (frozenset({"value_error", "assertion_error", "quantity"}), _own_words),
+    (frozenset({"value_error", "assertion_error", "refused"}), _own_words),
     (frozenset({"string_type", "string_sub_type", "string_unicode"}), _text),
     (
         frozenset({"model_type", "model_attributes_type", "dict_type", "mapping_type"}),

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from coatwright.model.quantity import Length, Part, Surface
+from coatwright.model.quantity import Key, Length, Part, Surface, all_different, refused
 from coatwright.model.shape import Shape
 from coatwright.model.substrate import Patch
 
@@ -38,7 +38,7 @@ Access = Annotated[Open | Recess | Cavity, Field(discriminator="kind")]
 class Area(Part):
     """A part of the job treated as one."""
 
-    key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    key: Key
     title: str
     shape: Shape
     count: int = Field(default=1, ge=1, le=500)
@@ -52,17 +52,20 @@ class Area(Part):
     note: str = ""
 
     @model_validator(mode="after")
-    def _shares_fill_the_area(self) -> "Area":
+    def _whole(self) -> "Area":
+        all_different("patch", (patch.key for patch in self.patches), "patches")
         total = sum(patch.share for patch in self.patches)
         if abs(total - 1.0) > 1e-6:
-            raise ValueError(
-                f"the shares of the patches of '{self.key}' sum to {total:.4%}; "
-                "they must sum to 100 %"
+            raise refused(
+                f"the shares of the patches sum to {total * 100:.6g} %",
+                "they must sum to 100 %",
+                "patches",
             )
         if self.holes >= self.gross():
-            raise ValueError(
-                f"the holes of '{self.key}' ({self.holes:.3g} m2 on each face) leave nothing of "
-                f"its {self.gross():.3g} m2; they must be smaller"
+            raise refused(
+                f"holes of {self.holes:.3g} m2 leave nothing of a face of {self.gross():.3g} m2",
+                "give the holes of one face, smaller than the face",
+                "holes",
             )
         return self
 

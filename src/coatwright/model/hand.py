@@ -1,14 +1,14 @@
 """A hand: a person's measured steadiness with the gun."""
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from coatwright.model.quantity import Angle, Fraction, Length, Part, Speed, Time
+from coatwright.model.quantity import Angle, Fraction, Key, Length, Part, Speed, Time, ordered
 
 
 class Hand(Part):
     """Spreads are one standard deviation; speed and distance as shares of the nominal."""
 
-    key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    key: Key
     title: str
     speed_spread: Fraction
     distance_spread: Fraction
@@ -19,3 +19,8 @@ class Hand(Part):
     reach: Length = 1.2
     turn: Time = Field(default=1.0, description="time between one stroke and the next")
     source: str = "assumed for the class; measure it"
+
+    @model_validator(mode="after")
+    def _ordered(self) -> "Hand":
+        ordered(self, "speed_min", "speed_max")
+        return self

@@ -5,7 +5,7 @@ from pydantic import Field, model_validator
 from coatwright.model.area import Area
 from coatwright.model.hand import Hand
 from coatwright.model.kit import Workshop
-from coatwright.model.quantity import Fraction, Part
+from coatwright.model.quantity import Fraction, Key, Part, all_different, refused
 
 
 class Bounds(Part):
@@ -25,10 +25,10 @@ class Job(Part):
     owner: str = "the owner"
     workshop: Workshop
     hands: tuple[Hand, ...] = Field(min_length=1)
-    painter: str = Field(description="key of the hand that sprays unless an area says otherwise")
+    painter: Key = Field(description="key of the hand that sprays unless an area says otherwise")
     bounds: Bounds = Bounds()
     colour: str = ""
-    topcoat: tuple[str, ...] = Field(
+    topcoat: tuple[Key, ...] = Field(
         default=("solid-two-pack",),
         description="finishing products, in order, for automatic systems",
     )
@@ -39,15 +39,11 @@ class Job(Part):
 
     @model_validator(mode="after")
     def _names(self) -> "Job":
-        keys = [area.key for area in self.areas]
-        twice = sorted({key for key in keys if keys.count(key) > 1})
-        if twice:
-            raise ValueError(f"two areas have the key '{twice[0]}'; every key must be its own")
-        hands = [hand.key for hand in self.hands]
-        if self.painter not in hands:
-            raise ValueError(
-                f"painter '{self.painter}' is none of the hands; use one of {', '.join(hands)}"
-            )
+        all_different("area", (area.key for area in self.areas), "areas")
+        all_different("hand", (hand.key for hand in self.hands), "hands")
+        if self.painter not in {hand.key for hand in self.hands}:
+            known = ", ".join(f"'{hand.key}'" for hand in self.hands)
+            raise refused(f"no hand has the key '{self.painter}'", f"use one of {known}", "painter")
         return self
 
     def hand(self, key: str | None = None) -> Hand:

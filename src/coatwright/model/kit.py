@@ -2,11 +2,14 @@
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
+from coatwright.model import money
+from coatwright.model.money import HourlyRate, Money, Rate
 from coatwright.model.quantity import (
     Flow,
     Fraction,
+    Key,
     Length,
     Mass,
     Part,
@@ -15,6 +18,9 @@ from coatwright.model.quantity import (
     Time,
     Volume,
     VolumeOrZero,
+    all_different,
+    ordered,
+    refused,
 )
 
 
@@ -30,11 +36,17 @@ class Footprint(Part):
     )
     along: float = Field(default=2.5, ge=1.0, le=8.0, description="exponent across the fan")
 
+    @model_validator(mode="after")
+    def _ordered(self) -> "Footprint":
+        ordered(self, "width", "length")
+        ordered(self, "spot", "length")
+        return self
+
 
 class Gun(Part):
     """One spray gun with one nozzle fitted, as tested in this shop or as its maker states."""
 
-    key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    key: Key
     title: str
     nozzle: Length
     kind: Literal["hvlp", "high-transfer", "low-volume", "conventional", "spot"]
@@ -57,6 +69,12 @@ class Gun(Part):
         default=30e-6, description="paint lost in cup and gun at each fill"
     )
 
+    @model_validator(mode="after")
+    def _ordered(self) -> "Gun":
+        ordered(self, "pressure_min", "pressure_max")
+        ordered(self, "distance_min", "distance_max")
+        return self
+
 
 class Compressor(Part):
     """The pump and receiver; the air engine of a later stage reads it."""
@@ -65,6 +83,11 @@ class Compressor(Part):
     receiver: Volume
     cut_in: Pressure
     cut_out: Pressure
+
+    @model_validator(mode="after")
+    def _ordered(self) -> "Compressor":
+        ordered(self, "cut_in", "cut_out")
+        return self
 
 
 class Hose(Part):
@@ -84,9 +107,19 @@ class Scale(Part):
 class Rates(Part):
     """Money, in the job's currency; each as amount and currency."""
 
-    labour: str = Field(description='per hour, e.g. "45 GBP/h"')
-    consumables: dict[str, str] = Field(default_factory=dict)
+    labour: HourlyRate
+    consumables: dict[str, Rate] = Field(default_factory=dict)
     tax: Fraction = 0.2
+
+    @property
+    def hour(self) -> Money:
+        """What an hour of work costs."""
+        return money.parse(self.labour)
+
+    @property
+    def supplies(self) -> dict[str, Money]:
+        """What each consumable costs, by its name."""
+        return {name: money.parse(text) for name, text in self.consumables.items()}
 
 
 class Climate(Part):
@@ -112,3 +145,17 @@ class Workshop(Part):
     mixing_cup: Volume = 1.0e-3
     rates: Rates
     sheets: str | None = Field(default=None, description="folder of the shop's own product sheets")
+
+    @model_validator(mode="after")
+    def _whole(self) -> "Workshop":
+        all_different("gun", (gun.key for gun in self.guns), "guns")
+        rates: dict[tuple[str, ...], Money] = {("rates", "labour"): self.rates.hour}
+        rates |= {("rates", "consumables", n): m for n, m in self.rates.supplies.items()}
+        for at, amount in rates.items():
+            if amount.currency != self.currency:
+                raise refused(
+                    f"this is in {amount.currency}, but the workshop counts in {self.currency}",
+                    f"write the amount in {self.currency}, or change the currency",
+                    *at,
+                )
+        return self

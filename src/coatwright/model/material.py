@@ -4,11 +4,14 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from coatwright.model import money
+from coatwright.model.money import Money, Price
 from coatwright.model.quantity import (
     Concentration,
     Density,
     Film,
     Fraction,
+    Key,
     Length,
     Part,
     Pressure,
@@ -17,8 +20,11 @@ from coatwright.model.quantity import (
     Temperature,
     Time,
     Volume,
+    all_different,
+    ordered,
+    refused,
 )
-from coatwright.model.substrate import Family, Ground
+from coatwright.model.substrate import Family, Grade, Ground
 
 Role = Literal["base", "hardener", "thinner"]
 Hazard = Literal[
@@ -38,8 +44,7 @@ class Span(Part):
 
     @model_validator(mode="after")
     def _ordered(self) -> "Span":
-        if self.max is not None and self.max < self.min:
-            raise ValueError("max is shorter than min; max must be at least min")
+        ordered(self, "min", "max")
         return self
 
 
@@ -47,13 +52,18 @@ class Pack(Part):
     """A size it is sold in and what it costs (amount of the job's currency)."""
 
     size: Volume
-    price: str = Field(description='amount and currency, e.g. "48.00 GBP"')
+    price: Price
+
+    @property
+    def money(self) -> Money:
+        """What one pack costs."""
+        return money.parse(self.price)
 
 
 class Component(Part):
     """One tin: its part in the mix by volume, and what is in it."""
 
-    key: str
+    key: Key
     title: str
     role: Role
     parts: float = Field(ge=0, description="parts by volume; for the thinner see `thinning`")
@@ -73,6 +83,12 @@ class Thinning(Part):
     max: Share
     usual: Share
 
+    @model_validator(mode="after")
+    def _ordered(self) -> "Thinning":
+        ordered(self, "min", "usual")
+        ordered(self, "usual", "max")
+        return self
+
 
 class Cup(Part):
     """A flow-cup viscosity: cup, seconds, and the paint's temperature."""
@@ -90,6 +106,11 @@ class SprayViscosity(Part):
     max: Time
     temperature: Temperature = 293.15
 
+    @model_validator(mode="after")
+    def _ordered(self) -> "SprayViscosity":
+        ordered(self, "min", "max")
+        return self
+
 
 class FilmRange(Part):
     """Dry film of one coat, and how many coats."""
@@ -106,14 +127,14 @@ class FilmRange(Part):
 
     @model_validator(mode="after")
     def _reachable(self) -> "FilmRange":
-        if (
-            self.min > self.max
-            or self.total_min > self.total_max
-            or self.coats_min > self.coats_max
-        ):
-            raise ValueError("a minimum is above its maximum; min must not exceed max")
+        for low, high in (("min", "max"), ("total_min", "total_max"), ("coats_min", "coats_max")):
+            ordered(self, low, high)
         if self.total_min > self.coats_max * self.max * (1 + 1e-9):
-            raise ValueError("total_min cannot be reached with coats_max coats of max film")
+            raise refused(
+                "total_min cannot be reached with coats_max coats of max film",
+                "raise max or coats_max, or lower total_min",
+                "total_min",
+            )
         return self
 
 
@@ -125,6 +146,12 @@ class Recoat(Part):
     past: Past = "abrade"
     lifting_from: Time | None = Field(default=None, description="start of a zone in which it lifts")
     lifting_to: Time | None = None
+
+    @model_validator(mode="after")
+    def _ordered(self) -> "Recoat":
+        ordered(self, "min", "max")
+        ordered(self, "lifting_from", "lifting_to")
+        return self
 
 
 class Bake(Part):
@@ -140,6 +167,11 @@ class Limits(Part):
     temperature_min: Temperature = 283.15
     temperature_max: Temperature = 308.15
     humidity_max: Fraction = 0.85
+
+    @model_validator(mode="after")
+    def _ordered(self) -> "Limits":
+        ordered(self, "temperature_min", "temperature_max")
+        return self
 
 
 class Flow(Part):
@@ -173,7 +205,7 @@ class Gate(Part):
 class Material(Part):
     """One product sheet."""
 
-    key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    key: Key
     title: str
     family: Family
     illustrative: bool = Field(
@@ -214,7 +246,7 @@ class Material(Part):
     waterborne: bool = False
     strong_solvent: bool = True
     accepts: Gate = Gate()
-    finest_key: str | None = Field(
+    finest_key: Grade | None = Field(
         default=None, description="coarsest P-grade whose scratch it hides"
     )
     note: str = ""
@@ -223,13 +255,26 @@ class Material(Part):
     def _whole(self) -> "Material":
         roles = [c.role for c in self.components]
         if roles.count("base") != 1:
-            raise ValueError("a sheet needs exactly one component with role base")
+            raise refused(
+                f"{roles.count('base')} components have the role base",
+                "exactly one must have it",
+                "components",
+            )
         if roles.count("thinner") > 1 or roles.count("hardener") > 1:
-            raise ValueError("a sheet holds at most one hardener and one thinner")
+            raise refused(
+                "there is more than one hardener or thinner",
+                "a sheet holds at most one of each; make a second sheet for the other",
+                "components",
+            )
         if self.thinning is not None and "thinner" not in roles:
-            raise ValueError("thinning is given but no component has role thinner")
-        if self.nozzle_min > self.nozzle_max or self.pressure_min > self.pressure_max:
-            raise ValueError("a minimum is above its maximum; min must not exceed max")
+            raise refused(
+                "thinning is given, but there is no thinner",
+                "add a component with the role thinner",
+                "thinning",
+            )
+        all_different("component", (c.key for c in self.components), "components")
+        ordered(self, "nozzle_min", "nozzle_max")
+        ordered(self, "pressure_min", "pressure_max")
         return self
 
     def component(self, role: Role) -> Component | None:

@@ -4,9 +4,17 @@ A float is taken as SI (code building a model); text is parsed with its unit. Wh
 being read (context {"written": True}) a bare number is refused: a person must write the unit.
 """
 
+from collections.abc import Iterable
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, WithJsonSchema
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+)
 from pydantic_core import PydanticCustomError
 from pydantic_core.core_schema import ValidationInfo
 
@@ -17,7 +25,7 @@ from coatwright.errors import InputError
 class Part(BaseModel):
     """Base of every model class: frozen, and unknown fields are an error."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", ser_json_inf_nan="strings")
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
 def _quantity(dimension: str, low: float, high: float, bounds: str) -> Any:
@@ -25,7 +33,7 @@ def _quantity(dimension: str, low: float, high: float, bounds: str) -> Any:
         written = bool(info.context and info.context.get("written"))
         number = _as_si(value, dimension, written)
         if not low <= number <= high:  # also true of nan
-            raise _refused(f"{value} is out of range", f"it must be {bounds}")
+            raise refused(f"{value} is out of range", f"it must be {bounds}")
         return number
 
     schema: dict[str, Any] = {
@@ -41,8 +49,32 @@ def _quantity(dimension: str, low: float, high: float, bounds: str) -> Any:
     )
 
 
-def _refused(what: str, instead: str) -> PydanticCustomError:
-    return PydanticCustomError("quantity", "{what}; {instead}", {"what": what, "instead": instead})
+def refused(what: str, instead: str, *at: str | int) -> PydanticCustomError:
+    """What a validator raises: what is wrong, what would be right, and in which field below it."""
+    context = {"what": what, "instead": instead, "at": at}
+    return PydanticCustomError("refused", "{what}; {instead}", context)
+
+
+def ordered(part: Part, low: str, high: str) -> None:
+    """Refuse a part whose field `low` is above its field `high` (None in either is no limit)."""
+    least, most = getattr(part, low), getattr(part, high)
+    if least is not None and most is not None and least > most:
+        raise refused(f"{low} is above {high}", f"{low} must be at most {high}", low)
+
+
+def all_different(noun: str, keys: Iterable[str], field: str) -> None:
+    """Refuse a list of parts in which two have the same key."""
+    seen: set[str] = set()
+    for index, key in enumerate(keys):
+        if key in seen:
+            raise refused(
+                f"there are two {noun}s with the key '{key}'",
+                "give each its own",
+                field,
+                index,
+                "key",
+            )
+        seen.add(key)
 
 
 def _as_si(value: object, dimension: str, written: bool) -> float:
@@ -50,21 +82,25 @@ def _as_si(value: object, dimension: str, written: bool) -> float:
         try:
             return units.parse(value, dimension)
         except InputError as fault:
-            raise _refused(fault.what, fault.instead) from None
+            raise refused(fault.what, fault.instead) from None
     example = units.example(dimension)
     if isinstance(value, bool) or not isinstance(value, int | float):
         names: dict[type, str] = {list: "a list", dict: "a table", type(None): "nothing"}
         shown = names.get(type(value), repr(value))
-        raise _refused(
+        raise refused(
             f"{shown} is not a quantity",
             f"write a number and a unit in quotes, e.g. {example}",
         )
     if written:
-        raise _refused(f"{value} has no unit", f"write it in quotes with its unit, e.g. {example}")
+        raise refused(f"{value} has no unit", f"write it in quotes with its unit, e.g. {example}")
     return float(value)
 
 
 _TINY = 1e-12
+
+KEY_FORM = r"^[a-z0-9][a-z0-9-]*$"
+Key = Annotated[str, Field(pattern=KEY_FORM, examples=["near-side-door"])]
+"""The name by which one part of a file refers to another."""
 
 Length = Annotated[float, *_quantity("length", _TINY, 100.0, "above 0 and at most 100 m")]
 LengthOrZero = Annotated[float, *_quantity("length", 0.0, 100.0, "0 to 100 m")]

@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from coatwright.model.quantity import Part
+from coatwright.model.quantity import Key, Part
 
 Verdict = Literal["yes", "yes if", "no"]
 Severity = Literal["note", "caution", "fault", "ruin"]
@@ -13,7 +13,7 @@ Severity = Literal["note", "caution", "fault", "ruin"]
 class Rule(Part):
     """One rule. `when` is a condition over the facts of planning.rulebook."""
 
-    id: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    id: Key
     title: str
     when: dict[str, object]
     verdict: Verdict

@@ -8,9 +8,9 @@ each with a breadth and an outward normal. Only the spherical dome has no such s
 import math
 from typing import Annotated, Literal, NamedTuple
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from coatwright.model.quantity import Length, LengthOrZero, Part
+from coatwright.model.quantity import Length, LengthOrZero, Part, refused
 
 
 class Facet(NamedTuple):
@@ -197,8 +197,19 @@ class ApertureRing(_Shape):
     kind: Literal["aperture ring"] = "aperture ring"
     width: Length
     height: Length
-    corner: LengthOrZero = 0.0
+    corner: LengthOrZero = Field(default=0.0, description="radius of its four corners")
     breadth: Length
+
+    @model_validator(mode="after")
+    def _round(self) -> "ApertureRing":
+        most = min(self.width, self.height) / 2
+        if self.corner > most * (1 + 1e-9):
+            raise refused(
+                f"a corner of radius {self.corner:.3g} m does not fit the opening",
+                f"it must be at most half the shorter side, {most:.3g} m",
+                "corner",
+            )
+        return self
 
     def run(self) -> float:
         """Perimeter of the opening [m]: 2(w + h) - (8 - 2 pi) r."""

@@ -1,10 +1,11 @@
 """What the paint meets: the metal or plastic, and the layers already on it."""
 
 from enum import StrEnum
+from typing import Literal
 
 from pydantic import Field
 
-from coatwright.model.quantity import Film, Fraction, Part, Time
+from coatwright.model.quantity import Film, Fraction, Key, Part, Time
 
 
 class Ground(StrEnum):
@@ -45,6 +46,16 @@ class Family(StrEnum):
     UNKNOWN = "unknown paint"
 
 
+# fmt: off
+Grade = Literal[
+    "P12", "P16", "P20", "P24", "P30", "P36", "P40", "P50", "P60", "P80", "P100", "P120", "P150",
+    "P180", "P220", "P240", "P280", "P320", "P360", "P400", "P500", "P600", "P800", "P1000",
+    "P1200", "P1500", "P2000", "P2500", "P3000", "P5000",
+]
+# fmt: on
+"""P-grades of abrasives: ISO 6344 up to P2500; the finer two are polishing grades of the trade."""
+
+
 class Layer(Part):
     """One layer already on the vehicle, as recorded or as found. None means not known."""
 
@@ -52,29 +63,29 @@ class Layer(Part):
     film: Film | None = None
     age: Time | None = None
     cured: bool | None = None
-    keyed: str | None = Field(
+    keyed: Grade | None = Field(
         default=None, description="P-grade it was last abraded with, e.g. P320"
     )
     sound: bool | None = Field(
         default=None, description="no cracks, no lifting, survived a solvent rub"
     )
-    product: str | None = Field(default=None, description="key of its product sheet, if known")
+    product: Key | None = Field(default=None, description="key of its product sheet, if known")
     outdoors: bool = Field(default=False, description="has stood outdoors since it was laid")
 
 
 class Patch(Part):
     """The share of an area on one substrate, with what is already on it (metal outwards)."""
 
-    key: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$")
+    key: Key
     share: Fraction = 1.0
     ground: Ground
     layers: tuple[Layer, ...] = ()
-    prepared: str | None = Field(
+    prepared: Grade | None = Field(
         default=None, description="P-grade the surface was last abraded with"
     )
     degreased: bool = False
     rust: bool = False
-    system: tuple[str, ...] | None = Field(
+    system: tuple[Key, ...] | None = Field(
         default=None, description="product keys, metal outwards; left out = Coatwright chooses"
     )
     note: str = ""
