@@ -56,8 +56,15 @@ def depth_at(cell: Float, u: float, gun: Float, d0: float) -> float:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def open_share(
-    cell: Float, low: float, high: float, gun: Float, d0: float, half: float,
-    table: Float, slope: Float, blockers: Float,
+    cell: Float,
+    low: float,
+    high: float,
+    gun: Float,
+    d0: float,
+    half: float,
+    table: Float,
+    slope: Float,
+    blockers: Float,
 ) -> float:
     """Share of the pass between lateral low and high that no blocker stops before the cell."""
     total = share_below(table, slope, high / half) - share_below(table, slope, low / half)
@@ -81,47 +88,85 @@ def open_share(
     for place in range(count):
         first, last = max(starts[order[place]], covered), ends[order[place]]
         if last > first:
-            total -= share_below(table, slope, last / half) - share_below(table, slope, first / half)
+            total -= share_below(table, slope, last / half) - share_below(
+                table, slope, first / half
+            )
             covered = last
     return max(total, 0.0)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def add_pass(
-    cells: Float, breadths: Float, gun: Float, gain: float, d0: float, half: float,
-    table: Float, slope: Float, blockers: Float, out: Float,
+    cells: Float,
+    breadths: Float,
+    gun: Float,
+    gain: float,
+    d0: float,
+    half: float,
+    table: Float,
+    slope: Float,
+    blockers: Float,
+    out: Float,
 ) -> None:
-    """Add gain x (share of one pass) / breadth to every cell that faces the gun."""
+    """Add gain x (share of one pass) / breadth to every cell that faces the gun.
+
+    Neighbouring cells share an edge: its lateral and its share are found once.
+    """
+    shadows = blockers.shape[0] > 0
+    last_x = last_z = np.nan
+    u1 = share1 = 0.0
     for index in range(cells.shape[0]):
         c = cells[index]
+        if c[0] == last_x and c[1] == last_z:
+            u0, share0 = u1, share1
+        else:
+            u0 = reach(c[0], c[1], gun, d0)
+            share0 = share_below(table, slope, u0 / half)
+        u1 = reach(c[2], c[3], gun, d0)
+        share1 = share_below(table, slope, u1 / half)
+        last_x, last_z = c[2], c[3]
+        if share0 == share1:
+            continue
         if (gun[0] - c[0]) * c[4] + (gun[1] - c[1]) * c[5] <= 0.0:
             continue
-        u0, u1 = reach(c[0], c[1], gun, d0), reach(c[2], c[3], gun, d0)
-        low, high = min(u0, u1), max(u0, u1)
-        if low >= half or high <= -half:
-            continue
-        share = open_share(c, low, high, gun, d0, half, table, slope, blockers)
+        if shadows:
+            share = open_share(c, min(u0, u1), max(u0, u1), gun, d0, half, table, slope, blockers)
+        else:
+            share = abs(share1 - share0)
         out[index] += gain * share / breadths[index]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def pass_matrix(
-    cells: Float, breadths: Float, guns: Float, d0: float, half: float,
-    table: Float, slope: Float, blockers: Float,
+    cells: Float,
+    breadths: Float,
+    guns: Float,
+    d0: float,
+    half: float,
+    table: Float,
+    slope: Float,
+    blockers: Float,
 ) -> Float:
     """Share of each pass per breadth on each cell: (cells, strokes)."""
     out = np.zeros((guns.shape[0], cells.shape[0]))
     for stroke in range(guns.shape[0]):
-        add_pass(
-            cells, breadths, guns[stroke], 1.0, d0, half, table, slope, blockers, out[stroke]
-        )
+        add_pass(cells, breadths, guns[stroke], 1.0, d0, half, table, slope, blockers, out[stroke])
     return out.T.copy()
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def hand_draws(
-    cells: Float, breadths: Float, guns: Float, distances: Float, wander: Float, gains: Float,
-    d0: float, half: float, table: Float, slope: Float, blockers: Float,
+    cells: Float,
+    breadths: Float,
+    guns: Float,
+    distances: Float,
+    wander: Float,
+    gains: Float,
+    d0: float,
+    half: float,
+    table: Float,
+    slope: Float,
+    blockers: Float,
 ) -> Float:
     """One coat laid by an unsteady hand, many times: (draws, cells).
 
@@ -139,7 +184,15 @@ def hand_draws(
             c, s = np.cos(tilt), np.sin(tilt)
             gun[2], gun[3] = ax * c - az * s, ax * s + az * c
             add_pass(
-                cells, breadths, gun, gains[draw, stroke], d0, half, table, slope, blockers,
+                cells,
+                breadths,
+                gun,
+                gains[draw, stroke],
+                d0,
+                half,
+                table,
+                slope,
+                blockers,
                 out[draw],
             )
     return out

@@ -48,9 +48,7 @@ def peak(fan: Fan) -> float:
         double-beta, integral of the profile over its ellipse (derived).
     """
     half_length, half_width = fan.length / 2, fan.width / 2
-    return 1.0 / (
-        half_length * half_width * _beta(0.5, fan.along) * _beta(0.5, fan.across + 0.5)
-    )
+    return 1.0 / (half_length * half_width * _beta(0.5, fan.along) * _beta(0.5, fan.across + 0.5))
 
 
 def density(fan: Fan, u: ArrayLike, v: ArrayLike) -> NDArray[np.float64]:
@@ -147,7 +145,13 @@ def across_stroke(fan: Fan, u: ArrayLike) -> NDArray[np.float64]:
 
 
 def at_opening(
-    length: float, width: float, spot: float, opening: float, across: float, along: float, distance: float
+    length: float,
+    width: float,
+    spot: float,
+    opening: float,
+    across: float,
+    along: float,
+    distance: float,
 ) -> Fan:
     """The fan at a fan-control opening between 0 (a round spot) and 1 (wide open).
 

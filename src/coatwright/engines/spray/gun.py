@@ -108,7 +108,9 @@ def droplet_size(test: FluidTest, pressure: float, flow: float, reference_flow: 
     return now / then * math.sqrt(test.pressure / pressure)
 
 
-def transfer(share: float, distance: float, reference: float, pressure: float, tested: float) -> float:
+def transfer(
+    share: float, distance: float, reference: float, pressure: float, tested: float
+) -> float:
     """Share of the paint reaching the surface that stays, at a distance and a pressure.
 
     Parameters

@@ -125,8 +125,14 @@ def pass_shares(section: Section, strokes: Float, fan: Fan) -> Float:
     table, slope = _table(fan)
     return np.asarray(
         kernels.pass_matrix(
-            section.cells, section.breadths, np.ascontiguousarray(strokes, dtype=float),
-            fan.distance, fan.length / 2, table, slope, section.blockers,
+            section.cells,
+            section.breadths,
+            np.ascontiguousarray(strokes, dtype=float),
+            fan.distance,
+            fan.length / 2,
+            table,
+            slope,
+            section.blockers,
         )
     )
 
@@ -185,7 +191,12 @@ def _takes(section: Section, gun: Float, fan: Fan, lateral: float) -> bool:
 
 
 def hand_films(
-    section: Section, strokes: Float, distances: Float, fan: Fan, wander: Wander, fade: float,
+    section: Section,
+    strokes: Float,
+    distances: Float,
+    fan: Fan,
+    wander: Wander,
+    fade: float,
     normals: Float,
 ) -> Float:
     """One coat laid many times by an unsteady hand, per unit of flow x transfer / speed.
@@ -227,14 +238,24 @@ def hand_films(
     gains = np.exp(-away / fade) / speed
     return np.asarray(
         kernels.hand_draws(
-            section.cells, section.breadths, np.ascontiguousarray(strokes, dtype=float),
-            np.ascontiguousarray(distances, dtype=float), moves, gains, fan.distance,
-            fan.length / 2, table, slope, section.blockers,
+            section.cells,
+            section.breadths,
+            np.ascontiguousarray(strokes, dtype=float),
+            np.ascontiguousarray(distances, dtype=float),
+            moves,
+            gains,
+            fan.distance,
+            fan.length / 2,
+            table,
+            slope,
+            section.blockers,
         )
     )
 
 
-def along_share(fan: Fan, reach: float, lateral: float, edges: Float, start: float, end: float) -> Float:
+def along_share(
+    fan: Fan, reach: float, lateral: float, edges: Float, start: float, end: float
+) -> Float:
     """How full a pass is on cells along the stroke, between trigger on and trigger off.
 
     Parameters

@@ -1,0 +1,242 @@
+"""Ways to lay strokes over a shape: what a painter could try, for the recipe solver to weigh."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coatwright.engines.spray.section import Section, cut
+from coatwright.model.area import Access, Recess
+from coatwright.model.shape import (
+    BoxSection,
+    Channel,
+    CurvedPanel,
+    Dome,
+    Facet,
+    Flat,
+    Shape,
+    Tube,
+)
+
+Float = NDArray[np.float64]
+
+NOSE = 0.03
+"""How far the air cap stays outside a mouth the gun head does not fit into [m]."""
+
+SHORTEST = 0.3
+"""A stroke shorter than this never settles to its speed between trigger on and off [m]
+(common practice, no source)."""
+
+_OVERLAPS = (0.5, 0.6, 0.67, 0.75)
+_INSETS = (-0.1, 0.1, 0.3)
+_CELLS = 64
+_FAR = 5.0
+
+
+@dataclass(frozen=True, eq=True)
+class Subject:
+    """What is sprayed: its section, how far each stroke runs, and the way in."""
+
+    shape: Shape
+    access: Access
+    across: bool = False
+
+    @cached_property
+    def run(self) -> float:
+        """Length of a stroke over an equal section of the same area [m]."""
+        return self.shape.area() / self.breadth
+
+    @cached_property
+    def breadth(self) -> float:
+        """Developed breadth of the section [m]."""
+        return float(sum(f.breadth for f in self.facets))
+
+    @cached_property
+    def facets(self) -> tuple[Facet, ...]:
+        """Facets of the section the strokes pass over."""
+        if self.across and isinstance(self.shape, Flat):
+            half = self.shape.length / 2
+            return (Facet("face", -half, 0.0, half, 0.0, 0.0, 1.0),)
+        return self.shape.section()
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.shape, self.access, self.across))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+
+def ways(shape: Shape, access: Access) -> tuple[Subject, ...]:
+    """The subject stroked along its length and, if it is flat and broad enough, across it too."""
+    along = Subject(shape, access)
+    if isinstance(shape, Flat) and shape.width >= SHORTEST:
+        return along, Subject(shape, access, across=True)
+    return (along,)
+
+
+@dataclass(frozen=True)
+class Layout:
+    """One way to stroke a subject: gun positions and directions in its section."""
+
+    strokes: Float
+    distances: Float
+    pitch: float
+    text: str
+
+    @property
+    def count(self) -> int:
+        """Number of strokes."""
+        return len(self.strokes)
+
+
+@lru_cache(maxsize=512)
+def section_of(subject: Subject) -> Section:
+    """The subject's section cut into cells, with everything that casts a shadow."""
+    facets = np.array([facet[1:] for facet in subject.facets])
+    stops: list[Float] = []
+    if isinstance(subject.shape, Channel):
+        stops.append(facets[:, :4])
+    if isinstance(subject.access, Recess):
+        half, top = subject.access.width / 2, subject.access.depth
+        stops.append(np.array([[-_FAR, top, -half, top], [half, top, _FAR, top]]))
+    size = max(subject.breadth / _CELLS, 0.002)
+    return cut(facets, size, np.vstack(stops) if stops else None)
+
+
+def layouts(subject: Subject, fan_length: float, distance: float, head: float) -> Iterator[Layout]:
+    """Every layout worth weighing for a fan of that length at that distance.
+
+    fan_length, distance and head (the width a gun head needs) in metres.
+    """
+    shape = subject.shape
+    if isinstance(shape, Channel):
+        yield from _channel(shape, subject, fan_length, distance, head)
+    elif isinstance(shape, BoxSection):
+        yield from _box(shape, fan_length, distance)
+    elif isinstance(shape, Tube):
+        yield from _tube(shape, distance)
+    elif isinstance(shape, CurvedPanel | Dome):
+        yield from _bent(shape.radius, subject.breadth, fan_length, distance)
+    else:
+        yield from _plane(subject, fan_length, distance, head)
+
+
+def _offsets(breadth: float, fan_length: float) -> Iterator[tuple[Float, float]]:
+    """Stroke centres over a breadth, symmetric, with their pitch; doubles left out."""
+    seen: set[tuple[int, int]] = set()
+    for overlap in _OVERLAPS:
+        pitch = (1.0 - overlap) * fan_length
+        for inset in _INSETS:
+            span = breadth - 2 * inset * fan_length
+            count = max(1, math.ceil(span / pitch - 1e-9) + 1) if span > 0.05 * pitch else 1
+            even = span / (count - 1) if count > 1 else pitch
+            mark = (count, round(even * 1e4))
+            if mark not in seen:
+                seen.add(mark)
+                yield (np.arange(count) - (count - 1) / 2) * even, even
+
+
+def _down(centres: Float, height: float) -> Float:
+    rows = np.zeros((len(centres), 4))
+    rows[:, 0], rows[:, 1], rows[:, 3] = centres, height, -1.0
+    return rows
+
+
+def _stand_off(subject: Subject, distance: float, head: float) -> float:
+    """How far the gun must stand: outside the mouth of a pocket its head does not fit into."""
+    access = subject.access
+    if isinstance(access, Recess) and access.width < head:
+        return max(distance, access.depth + NOSE)
+    return distance
+
+
+def _plane(subject: Subject, fan_length: float, distance: float, head: float) -> Iterator[Layout]:
+    height = _stand_off(subject, distance, head)
+    grown = fan_length * height / distance
+    half_mouth = subject.access.width / 2 if isinstance(subject.access, Recess) else math.inf
+    for centres, pitch in _offsets(subject.breadth, grown):
+        if np.max(np.abs(centres)) <= half_mouth:
+            yield Layout(
+                _down(centres, height), np.full(len(centres), height), pitch, "square to the face"
+            )
+
+
+def _bent(radius: float, breadth: float, fan_length: float, distance: float) -> Iterator[Layout]:
+    for offsets, pitch in _offsets(breadth, fan_length):
+        angle = offsets / radius
+        out = np.column_stack([np.sin(angle), np.cos(angle)])
+        place = radius * out - np.array([0.0, radius]) + distance * out
+        yield Layout(
+            np.hstack([place, -out]), np.full(len(offsets), distance), pitch, "square to the curve"
+        )
+
+
+def _tube(shape: Tube, distance: float) -> Iterator[Layout]:
+    for count in (2, 3, 4, 6):
+        angle = 2 * math.pi * np.arange(count) / count
+        out = np.column_stack([np.sin(angle), np.cos(angle)])
+        place = (shape.diameter / 2 + distance) * out
+        pitch = math.pi * shape.diameter / count
+        yield Layout(
+            np.hstack([place, -out]), np.full(count, distance), pitch, f"from {count} sides"
+        )
+
+
+def _box(shape: BoxSection, fan_length: float, distance: float) -> Iterator[Layout]:
+    across = list(_offsets(shape.width, fan_length))
+    up = list(_offsets(shape.height, fan_length))
+    for index, (centres, pitch) in enumerate(across):
+        heights, _ = up[min(index, len(up) - 1)]
+        rows = []
+        for facet, places in zip(
+            shape.section(), (centres, heights, centres, heights), strict=True
+        ):
+            middle = np.array([(facet.x0 + facet.x1) / 2, (facet.z0 + facet.z1) / 2])
+            out = np.array([facet.nx, facet.nz])
+            side = np.array([facet.nz, -facet.nx])
+            at = middle + places[:, None] * side + distance * out
+            rows.append(np.hstack([at, np.tile(-out, (len(places), 1))]))
+        strokes = np.vstack(rows)
+        yield Layout(strokes, np.full(len(strokes), distance), pitch, "face by face")
+
+
+def _channel(
+    shape: Channel, subject: Subject, fan_length: float, distance: float, head: float
+) -> Iterator[Layout]:
+    lip = subject.access.depth if isinstance(subject.access, Recess) else 0.0
+    fits = shape.width >= head and lip == 0.0
+    floor = -shape.depth + distance if fits else max(-shape.depth + distance, lip + NOSE)
+    grown = fan_length * (floor + shape.depth) / distance
+    bases = [(np.empty(0), fan_length), *_offsets(shape.width, grown)]
+    for tilt in (0.0, 0.6, 0.9):
+        for centres, pitch in bases:
+            walls = _wall_strokes(shape, tilt, distance, lip + NOSE) if tilt else np.empty((0, 4))
+            strokes = np.vstack([_down(centres, floor), walls])
+            if len(strokes) == 0 or (tilt == 0.0 and len(centres) == 0):
+                continue
+            text = (
+                "straight in"
+                if not tilt
+                else f"base, then each wall at {math.degrees(tilt):.0f} deg"
+            )
+            away = np.concatenate([np.full(len(centres), floor + shape.depth), _away(walls, shape)])
+            yield Layout(strokes, away, pitch, text)
+
+
+def _wall_strokes(shape: Channel, tilt: float, distance: float, lowest: float) -> Float:
+    """One stroke for each wall, aimed at its middle from across, the gun above the mouth."""
+    aim = -shape.depth / 2
+    reach = max(distance, (lowest - aim) / math.cos(tilt))
+    x = shape.width / 2 - reach * math.sin(tilt)
+    z = aim + reach * math.cos(tilt)
+    right = [x, z, math.sin(tilt), -math.cos(tilt)]
+    return np.array([right, [-right[0], right[1], -right[2], right[3]]])
+
+
+def _away(walls: Float, shape: Channel) -> Float:
+    """Distance of each wall stroke from the point it aims at."""
+    return np.array([(row[1] + shape.depth / 2) / -row[3] for row in walls])
