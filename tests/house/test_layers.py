@@ -16,6 +16,7 @@ APART = "No engine knows another"
 PURE = "Engines are pure functions on floats"
 MODEL = "The model opens no files and draws nothing"
 KERNELS = "Only engines compile kernels"
+FACES = "Faces share only drawing and format"
 
 # (new module, what it imports, the contract that must refuse it)
 BREACHES = [
@@ -36,6 +37,8 @@ BREACHES = [
     ("engines/film/breach.py", "from pathlib import Path", PURE),
     ("model/breach.py", "import tomllib", MODEL),
     ("planning/breach.py", "import numba", KERNELS),
+    ("faces/drawing/breach.py", "import coatwright.faces.cli.main", FACES),
+    ("faces/toolbox.py", "", FACES),
 ]
 
 
