@@ -89,7 +89,7 @@ def session_clock(
     ----------
     seconds : (n,) array [s]
         Spraying time of each item, moving included.
-    coats : sequence of int
+    coats : sequence of int [-]
         Coat number of each item.
     areas : sequence of str
         Area of each item.

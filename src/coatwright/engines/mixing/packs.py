@@ -29,12 +29,12 @@ def packs(need: float, sizes: Sequence[float], prices: Sequence[float]) -> tuple
         Volume (or any amount) to cover; 0 or less buys nothing.
     sizes : sequence of float [m3]
         Content of each pack, > 0, in the unit of `need`.
-    prices : sequence of float
+    prices : sequence of float [-]
         Price of each pack, 0 or more, in one currency.
 
     Returns
     -------
-    tuple of int
+    tuple of int [-]
         Count of each size, in the order given.
 
     Raises
