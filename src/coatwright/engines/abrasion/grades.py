@@ -80,7 +80,7 @@ def number(grade: str) -> int:
 
     Returns
     -------
-    int
+    int [-]
         320 for "P320".
 
     Raises

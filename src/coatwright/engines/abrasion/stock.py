@@ -119,7 +119,7 @@ def take_off(texture: float, grade_from: str | None, grade: str, hardness: float
     Validity
         Even relief; a low spot in the metal needs more. Edges lose EDGE times as much.
     Source
-        geometry (derived); overcut and hardness: assumption, no source. Comes near the film
+        derived (geometry); overcut and hardness are assumptions, no source. Comes near the film
         budget of common practice: P180 takes about 40 um, P320 and P500 together about 50 um.
     Checked
         tests/published/test_abrasion.py.

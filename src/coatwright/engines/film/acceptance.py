@@ -61,7 +61,7 @@ def areas_to_measure(surface: float) -> int:
 
     Returns
     -------
-    int
+    int [-]
         Every 10 m2 below 30 m2, three up to 100 m2, one more per further 100 m2.
 
     Raises
@@ -93,7 +93,7 @@ def pa2_verdict(spots: ArrayLike, minimum: float, maximum: float) -> Verdict:
 
     Returns
     -------
-    Verdict
+    Verdict [-]
         The mean must lie in the range, each spot between 80 % of the minimum and 120 % of the
         maximum.
 
@@ -137,7 +137,7 @@ def iso19840_verdict(readings: ArrayLike, nominal: float, maximum: float | None 
 
     Returns
     -------
-    Verdict
+    Verdict [-]
         Mean at least nominal; each reading at least 80 % of it; fewer than 20 % of the readings
         between 80 and 100 %; none above the maximum.
 

@@ -135,7 +135,7 @@ def landed_solids(solids: float, in_flight_loss: float) -> float:
     Validity
         The loss itself is an assumption of the product sheet until weighed.
     Source
-        conservation of volume (derived).
+        derived: conservation of volume.
     Checked
         tests/properties/test_film.py.
     """

@@ -1,6 +1,13 @@
 """Cup seconds, viscosity, temperature and thinning."""
 
-from coatwright.engines.rheology.blend import blend, blend_index, share_for, without
+from coatwright.engines.rheology.blend import (
+    blend,
+    blend_by_mass,
+    blend_index,
+    blend_index_by_mass,
+    share_for,
+    without,
+)
 from coatwright.engines.rheology.cups import (
     CUPS,
     cup_range,
@@ -15,7 +22,9 @@ __all__ = [
     "CUPS",
     "at_temperature",
     "blend",
+    "blend_by_mass",
     "blend_index",
+    "blend_index_by_mass",
     "cup_range",
     "cup_seconds",
     "kinematic_viscosity",
