@@ -9,8 +9,8 @@ from house import source
 
 SECTIONS = ("Parameters", "Returns", "Raises", "Validity", "Source", "Checked")
 NO_SOURCE = ("common practice, no source", "derived", "assumption", "from memory")
-# Types that carry no unit of their own.
-UNITLESS = {"str", "bool", "None"}
+# Types that carry no unit of their own; a whole number counts things.
+UNITLESS = {"str", "bool", "int", "None"}
 _SYMBOL = r"(?:m|s|kg|K|Pa|N|J|W|mol|rad|money)-?\d*"
 _UNIT = re.compile(rf"^(?:1|{_SYMBOL})(?:[ /*(]+{_SYMBOL}\)*)*$")
 
