@@ -137,7 +137,10 @@ def _offsets(breadth: float, fan_length: float) -> Iterator[tuple[Float, float]]
             mark = (count, round(even * 1e4))
             if mark not in seen:
                 seen.add(mark)
-                yield (np.arange(count) - (count - 1) / 2) * even, even
+                yield (
+                    np.asarray((np.arange(count) - (count - 1) / 2) * even, dtype=np.float64),
+                    even,
+                )
 
 
 def _down(centres: Float, height: float) -> Float:

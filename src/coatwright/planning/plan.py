@@ -89,7 +89,7 @@ class Profile:
     wanted_low: float
     wanted_high: float
     one_coat_wet: Float
-    run_limit: Float
+    run_limit: float
     facets: tuple[tuple[str, float, float], ...]
     strokes: Float
 

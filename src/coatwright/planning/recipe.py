@@ -1,4 +1,4 @@
-"""The stroke recipe, solved: least paint, then least time, within the bounds on runs and light spots.
+"""The stroke recipe, solved: least paint, then least time, within bounds on runs and light spots.
 
 Film on a spot is G x solids x (sampled share), with G = flow x transfer / speed. A layer wants G
 large enough that few spots stay light and small enough that few run; what is left is how to make
@@ -174,7 +174,8 @@ def _gain(task: Task, sample: Sample, coats: int) -> tuple[float, str]:
     if landed > task.run_limit:
         return (
             gain,
-            f"{landed * 1e6:.0f} um wet at the fullest spots; runs from {task.run_limit * 1e6:.0f} um",
+            f"{landed * 1e6:.0f} um wet at the fullest spots; "
+            f"runs from {task.run_limit * 1e6:.0f} um",
         )
     if gain * solids * mean > wanted.coat_max * 1.05:
         return gain, "a coat thicker than the sheet allows"
@@ -274,11 +275,7 @@ def solve(task: Task, available: tuple[Gun, ...]) -> tuple[Recipe, tuple[Recipe,
     if not fitting:
         raise Infeasible(
             f"no gun fits {task.material.title}",
-            instead=(
-                f"its sheet asks for a nozzle of {task.material.nozzle_min * 1e3:.1f} to "
-                f"{task.material.nozzle_max * 1e3:.1f} mm and {task.material.pressure_min / 1e5:.1f} to "
-                f"{task.material.pressure_max / 1e5:.1f} bar"
-            ),
+            instead=_asked(task.material),
         )
     every = tuple(candidates(task, fitting))
     if not every:
@@ -287,8 +284,14 @@ def solve(task: Task, available: tuple[Gun, ...]) -> tuple[Recipe, tuple[Recipe,
     return best, every
 
 
+def _asked(material: Material) -> str:
+    nozzle = f"{material.nozzle_min * 1e3:.1f} to {material.nozzle_max * 1e3:.1f} mm"
+    pressure = f"{material.pressure_min / 1e5:.1f} to {material.pressure_max / 1e5:.1f} bar"
+    return f"its sheet asks for a nozzle of {nozzle} and {pressure}"
+
+
 def least(recipes: tuple[Recipe, ...]) -> Recipe:
-    """Least paint, then (within PAINT_SLACK of it) least time; nearest to the bounds if none fits."""
+    """Least paint, then (within PAINT_SLACK of it) least time; else the nearest to the bounds."""
     fitting = [recipe for recipe in recipes if recipe.feasible]
     if not fitting:
         return min(recipes, key=_badness)

@@ -1,5 +1,7 @@
 """A solved recipe in Figures: every number with its formula, inputs, source and spread."""
 
+from typing import Any
+
 import numpy as np
 
 from coatwright.figures import Basis, Figure
@@ -9,16 +11,11 @@ from coatwright.planning.recipe import LIGHT, Recipe, coat_shares, least
 
 
 def _f(
-    value: float,
-    purpose: str,
-    formula: str = "",
-    source: str = "stroke-recipe",
-    basis: Basis = "formula",
-    inputs: dict[str, Figure | str] | None = None,
-    spread: tuple[float, float] | None = None,
-    note: str = "",
+    value: float, purpose: str, formula: str = "", source: str = "stroke-recipe", **more: Any
 ) -> Figure:
-    return Figure(float(value), purpose, basis, source, formula, inputs or {}, spread, note)
+    """A Figure from a formula of this module unless `more` says otherwise."""
+    basis: Basis = more.pop("basis", "formula")
+    return Figure(float(value), purpose, basis, source, formula, **more)
 
 
 def card(
@@ -55,17 +52,51 @@ def card(
 
 
 def _settings(recipe: Recipe) -> dict[str, Figure]:
-    setting, gun, task = recipe.sample.setting, recipe.gun, recipe.task
+    gun, task = recipe.gun, recipe.task
+    flow = _f(
+        recipe.flow,
+        "flow",
+        "G x speed / transfer",
+        inputs={"G = flow x transfer / speed": f"{recipe.gain * 1e6:.4g} mm2"},
+    )
+    full = f"{recipe.full_flow * 6e7:.0f} mL/min"
+    return {
+        "nozzle": _f(gun.nozzle, "length", basis="entered", source="job file"),
+        "pressure": _f(
+            recipe.pressure,
+            "pressure",
+            "lowest pressure whose droplets are no coarser than in the gun's own fluid test",
+            "airblast-droplets",
+            inputs={"gun test": f"{gun.title}, {gun.fluid_pressure / 1e5:.1f} bar"},
+            spread_note="at the gun, trigger pulled",
+        ),
+        "fluid": flow,
+        "fluid_share": _f(
+            recipe.flow / recipe.full_flow,
+            "fraction",
+            "flow / full-trigger flow at this pressure",
+            "hagen-poiseuille",
+            inputs={"full": full, "flow": flow},
+        ),
+        "droplets": _f(
+            recipe.droplets, "fraction", "size against the gun's own test", "airblast-droplets"
+        ),
+        "speed": _f(
+            recipe.speed,
+            "speed",
+            "the fastest the hand and the full fluid allow",
+            inputs={"hand": task.hand.title},
+        ),
+        "pace": _f(1.0 / recipe.speed, "seconds", "time for one metre: 1 / speed"),
+        "coats": _f(recipe.coats, "count", "weighed over what the sheet allows"),
+        **_strokes(recipe),
+    }
+
+
+def _strokes(recipe: Recipe) -> dict[str, Figure]:
+    setting = recipe.sample.setting
     reach = float(np.mean(setting.layout.distances))
     grown = setting.fan.length * reach / setting.fan.distance
-    bar = _f(
-        recipe.pressure,
-        "pressure",
-        "lowest pressure whose droplets are no coarser than in the gun's own fluid test",
-        "airblast-droplets",
-        inputs={"gun test": f"{gun.title}, {gun.fluid_pressure / 1e5:.1f} bar"},
-        note="at the gun, trigger pulled",
-    )
     distance = _f(reach, "length", "weighed over the gun's range; a pocket's mouth may force more")
     fan_length = _f(
         grown,
@@ -74,36 +105,12 @@ def _settings(recipe: Recipe) -> dict[str, Figure]:
         "double-beta",
         inputs={"distance": distance},
     )
-    flow = _f(
-        recipe.flow,
-        "flow",
-        "G x speed / transfer",
-        "stroke-recipe",
-        inputs={"G = flow x transfer / speed": f"{recipe.gain * 1e6:.4g} mm2"},
-    )
     return {
-        "nozzle": _f(gun.nozzle, "length", basis="entered", source="job file"),
-        "pressure": bar,
         "fan": _f(
             setting.opening, "fraction", "share of the fan control between spot and wide open"
         ),
         "fan_length": fan_length,
-        "fluid": flow,
-        "fluid_share": _f(
-            recipe.flow / recipe.full_flow,
-            "fraction",
-            "flow / full-trigger flow at this pressure",
-            "hagen-poiseuille",
-            inputs={"full": f"{recipe.full_flow * 6e7:.0f} mL/min", "flow": flow},
-        ),
         "distance": distance,
-        "speed": _f(
-            recipe.speed,
-            "speed",
-            "the fastest the hand and the full fluid allow",
-            inputs={"hand": task.hand.title},
-        ),
-        "pace": _f(1.0 / recipe.speed, "seconds", "time for one metre: 1 / speed"),
         "pitch": _f(setting.layout.pitch, "length", "strokes spread evenly over the section"),
         "overlap": _f(
             max(0.0, 1.0 - setting.layout.pitch / grown),
@@ -118,10 +125,6 @@ def _settings(recipe: Recipe) -> dict[str, Figure]:
             "half the fan's width at this distance + 0.05 s of travel",
             "assumption",
         ),
-        "coats": _f(recipe.coats, "count", "weighed over what the sheet allows"),
-        "droplets": _f(
-            recipe.droplets, "fraction", "size against the gun's own test", "airblast-droplets"
-        ),
     }
 
 
@@ -131,8 +134,10 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
     per = recipe.gain * solids
     total = sample.total(recipe.coats) * per * recipe.coats
     low, high = (sample.value_at(total, p) for p in (0.1, 0.9))
+    thickness = task.paint.landed_viscosity * task.paint.density
     mean = recipe.mean_dry
     wet = mean / recipe.coats / task.paint.landed_solids
+    one = per / task.paint.landed_solids
     mass = {"speed": settings["speed"], "fluid": settings["fluid"], "coats": settings["coats"]}
     return {
         "wet_coat": _f(
@@ -141,9 +146,10 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             "dry film of a coat / volume solids as landed",
             "iso-film-solids",
             inputs={"solids as landed": f"{task.paint.landed_solids:.0%}"},
-            spread=tuple(
-                sample.value_at(sample.coat, p) * per / task.paint.landed_solids for p in (0.1, 0.9)
-            ),  # type: ignore[arg-type]
+            spread=(
+                one * sample.value_at(sample.coat, 0.1),
+                one * sample.value_at(sample.coat, 0.9),
+            ),
         ),
         "dry_coat": _f(mean / recipe.coats, "film", "dry film / coats", inputs=mass),
         "dry_total": _f(
@@ -153,13 +159,13 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             "double-beta",
             inputs={**mass, "solids": f"{solids:.1%}"},
             spread=(low, high),
-            note="10 to 90 % of spots, in this hand",
+            spread_note="10 to 90 % of spots, in this hand",
         ),
         "thinnest": _f(
             sample.value_at(total, 0.02),
             "film",
             "film that 2 % of spots fall below",
-            note="in this hand",
+            spread_note="in this hand",
         ),
         "run_limit": _f(
             task.run_limit,
@@ -167,7 +173,7 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             f"film whose surface slides {RUN_SLIDE * 1e3:.0f} mm before it sets",
             "sag-setting-film",
             inputs={
-                "viscosity as landed": f"{task.paint.landed_viscosity * task.paint.density * 1e3:.0f} mPa s",
+                "viscosity as landed": f"{thickness * 1e3:.0f} mPa s",
                 "setting time": f"{task.material.flow.set_time:.0f} s",
                 "yield stress": f"{task.material.flow.yield_stress:.1f} Pa",
             },
@@ -263,7 +269,8 @@ def _profile(recipe: Recipe) -> Profile:
     )
     fullest = max(coat_shares(recipe.coats, task.wanted.grip_coat))
     wet = np.quantile(sample.films, 1 - task.bounds.run_chance, axis=0) * per * fullest
-    marks, start = [], 0.0
+    marks: list[tuple[str, float, float]] = []
+    start = 0.0
     for facet in recipe.subject.facets:
         if not marks or marks[-1][0] != facet.name:
             marks.append((facet.name, start, start + facet.breadth))
@@ -346,7 +353,7 @@ def _advice(recipe: Recipe, every: tuple[Recipe, ...]) -> tuple[str, ...]:
 
 def _weak_spot(recipe: Recipe) -> str:
     """Where on the section a light patch or a run would come first."""
-    task, sample = recipe.task, recipe.sample
+    sample = recipe.sample
     steady = sample.films.mean(axis=0)
     edges = np.cumsum(sample.weights) * recipe.subject.breadth
     thin, thick = edges[int(np.argmin(steady))], edges[int(np.argmax(steady))]
@@ -355,5 +362,6 @@ def _weak_spot(recipe: Recipe) -> str:
         return ""
     return (
         f"Thinnest {thin * 1e3:.0f} mm across the section and fullest at {thick * 1e3:.0f} mm: "
-        f"{spread:.1f} times as much film there; a second pass at once over the full place starts a run."
+        f"{spread:.1f} times as much film there; a second pass at once over the full place "
+        "starts a run."
     )

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from coatwright.engines.spray import gun as guns
 from coatwright.engines.spray.footprint import Fan, at_opening
-from coatwright.engines.spray.section import Wander, hand_films, pass_shares
+from coatwright.engines.spray.section import Strokes, Wander, hand_films, pass_shares
 from coatwright.model.hand import Hand
 from coatwright.model.kit import Gun
 from coatwright.planning.layouts import Layout, Subject, layouts, section_of
@@ -58,7 +58,7 @@ class Sample:
     @cached_property
     def mean(self) -> float:
         """Mean film of one coat over the section and the draws."""
-        return float(self.films.mean(axis=0) @ self.weights)
+        return float(np.dot(self.films.mean(axis=0), self.weights))
 
     @cached_property
     def coat(self) -> Float:
@@ -89,7 +89,8 @@ class Sample:
 def fan_of(gun: Gun, opening: float) -> Fan:
     """The gun's fan at an opening between 0 and 1."""
     f = gun.footprint
-    return at_opening(f.length, f.width, f.spot, opening, f.across, f.along, f.distance)
+    wide = Fan(f.length, f.width, f.across, f.along, f.distance)
+    return at_opening(wide, f.spot, opening)
 
 
 def distances_of(gun: Gun) -> tuple[float, ...]:
@@ -141,7 +142,8 @@ def _steady_price(setting: Setting) -> float:
     kept = np.exp(
         -(float(np.mean(setting.layout.distances)) - setting.fan.distance) / guns.fade_length()
     )
-    return setting.layout.count / (setting.thinnest**0.5 * setting.mean**0.5) / float(kept)
+    even = float(np.sqrt(setting.thinnest * setting.mean))
+    return setting.layout.count / even / float(kept)
 
 
 def wander_of(hand: Hand) -> Wander:
@@ -159,8 +161,7 @@ def _sample(subject: Subject, setting: Setting, hand: Hand) -> Sample:
     layout = setting.layout
     films = hand_films(
         section,
-        layout.strokes,
-        layout.distances,
+        Strokes(layout.strokes, layout.distances),
         setting.fan,
         wander_of(hand),
         guns.fade_length(),

@@ -144,36 +144,25 @@ def across_stroke(fan: Fan, u: ArrayLike) -> NDArray[np.float64]:
     return cumulative(fan.across + 0.5, np.asarray(u, dtype=float) / (fan.length / 2))
 
 
-def at_opening(
-    length: float,
-    width: float,
-    spot: float,
-    opening: float,
-    across: float,
-    along: float,
-    distance: float,
-) -> Fan:
+def at_opening(wide: Fan, spot: float, opening: float) -> Fan:
     """The fan at a fan-control opening between 0 (a round spot) and 1 (wide open).
 
     Parameters
     ----------
-    length, width, spot : float [m]
-        Full fan length and width wide open, and the spot's diameter closed, at `distance`.
+    wide : Fan
+        The fan wide open, all lengths [m].
+    spot : float [m]
+        The spot's diameter with the fan closed, at the same distance.
     opening : float [-]
         0 to 1.
-    across, along : float [-]
-        Exponents, kept through the range.
-    distance : float [m]
-        Reference distance.
 
     Returns
     -------
     Fan
-        Length and width interpolated linearly between spot and fan.
+        Length and width interpolated linearly between spot and fan, lengths [m].
 
     Source
-        assumption, no source: the fan control is taken as linear until a test card says otherwise.
+        assumption: the fan control is taken as linear until a test card says otherwise.
     """
-    return Fan(
-        spot + (length - spot) * opening, spot + (width - spot) * opening, across, along, distance
-    )
+    length = spot + (wide.length - spot) * opening
+    return wide._replace(length=length, width=spot + (wide.width - spot) * opening)

@@ -22,7 +22,7 @@ _LAND = 2.0
 """Length of the nozzle's land over its bore; assumption, no source."""
 
 _DISCHARGE = 0.8
-"""Discharge coefficient of a short tube; handbook value for a sharp-edged short tube, from memory."""
+"""Discharge coefficient of a sharp-edged short tube; handbook value, from memory."""
 
 _FADE = 0.9
 """Length [m] over which transfer falls by e with distance; assumption, to be measured."""
@@ -134,7 +134,7 @@ def transfer(
         transfer-trend: assumption, no source for the numbers; direction is common practice.
     """
     fading = math.exp(-(distance - reference) / _FADE)
-    return min(0.95, share * fading * (tested / pressure) ** _BLAST)
+    return min(0.95, share * fading * math.pow(tested / pressure, _BLAST))
 
 
 def fade_length() -> float:

@@ -15,26 +15,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coatwright.engines.spray import _section_kernels as kernels
+from coatwright.engines.spray._section_kernels import Lap, Section
 from coatwright.engines.spray.footprint import Fan, cumulative
+
+__all__ = [
+    "Section",
+    "Strokes",
+    "Wander",
+    "along_share",
+    "cut",
+    "hand_films",
+    "missed_share",
+    "pass_shares",
+]
 
 Float = NDArray[np.float64]
 
 _KNOTS = 2048
 _tables: dict[float, tuple[Float, Float]] = {}
-
-
-class Section(NamedTuple):
-    """A cross-section cut into cells.
-
-    cells is (n, 6): x0, z0, x1, z1 and the outward normal; breadths (n,) [m]; blockers (m, 4) are
-    segments that stop paint (a channel's own walls, the lips of a recess); facets says which facet
-    each cell belongs to.
-    """
-
-    cells: Float
-    breadths: Float
-    blockers: Float
-    facets: NDArray[np.int64]
 
 
 class Wander(NamedTuple):
@@ -87,6 +85,11 @@ def cut(facets: Float, size: float, blockers: Float | None = None) -> Section:
     return Section(cells, breadths, stops, np.array(owner))
 
 
+def _lap(fan: Fan) -> Lap:
+    """The fan's pass as the kernels take it."""
+    return Lap(fan.distance, fan.length / 2, *_table(fan))
+
+
 def _table(fan: Fan) -> tuple[Float, Float]:
     exponent = fan.across + 0.5
     if exponent not in _tables:
@@ -122,19 +125,8 @@ def pass_shares(section: Section, strokes: Float, fan: Fan) -> Float:
     Source
         double-beta, integrated along a straight stroke (derived).
     """
-    table, slope = _table(fan)
-    return np.asarray(
-        kernels.pass_matrix(
-            section.cells,
-            section.breadths,
-            np.ascontiguousarray(strokes, dtype=float),
-            fan.distance,
-            fan.length / 2,
-            table,
-            slope,
-            section.blockers,
-        )
-    )
+    guns = np.ascontiguousarray(strokes, dtype=float)
+    return np.asarray(kernels.pass_matrix(section, guns, _lap(fan)))
 
 
 def missed_share(section: Section, stroke: Float, fan: Fan) -> float:
@@ -158,30 +150,29 @@ def missed_share(section: Section, stroke: Float, fan: Fan) -> float:
         derived: sweep of the fan over the sorted edges of cells and blockers.
     """
     gun = np.asarray(stroke, dtype=float)
-    half = fan.length / 2
+    lap = _lap(fan)
     segments = np.vstack([section.cells[:, :4], section.blockers])
-    edges = {-half, half}
+    edges = {-lap.half, lap.half}
     for x0, z0, x1, z1 in segments:
         edges.update(
-            float(np.clip(kernels.reach(x, z, gun, fan.distance), -half, half))
+            float(np.clip(kernels.reach(x, z, gun, lap), -lap.half, lap.half))
             for x, z in ((x0, z0), (x1, z1))
         )
     cuts = np.array(sorted(edges))
-    table, slope = _table(fan)
-    share = np.array([kernels.share_below(table, slope, u / half) for u in cuts])
-    taken = [_takes(section, gun, fan, float(middle)) for middle in (cuts[1:] + cuts[:-1]) / 2]
+    share = np.array([kernels.share_below(lap, u) for u in cuts])
+    taken = [_takes(section, gun, lap, float(middle)) for middle in (cuts[1:] + cuts[:-1]) / 2]
     return float(np.sum(np.diff(share)[~np.array(taken, dtype=bool)]))
 
 
-def _takes(section: Section, gun: Float, fan: Fan, lateral: float) -> bool:
+def _takes(section: Section, gun: Float, lap: Lap, lateral: float) -> bool:
     """Whether the first thing the ray meets is a cell that faces the gun."""
     nearest, takes = np.inf, False
     blocking = len(section.cells)
     for index, segment in enumerate(np.vstack([section.cells[:, :4], section.blockers])):
-        ends = [kernels.reach(segment[k], segment[k + 1], gun, fan.distance) for k in (0, 2)]
+        ends = [kernels.reach(segment[k], segment[k + 1], gun, lap) for k in (0, 2)]
         if not min(ends) < lateral < max(ends):
             continue
-        depth = kernels.depth_at(segment, lateral, gun, fan.distance)
+        depth = kernels.depth_at(segment, lateral, gun, lap)
         if depth < nearest - 1e-9:
             cell = section.cells[index] if index < blocking else None
             faces = cell is not None and float((gun[:2] - cell[:2]) @ cell[4:6]) > 0.0
@@ -190,14 +181,15 @@ def _takes(section: Section, gun: Float, fan: Fan, lateral: float) -> bool:
     return takes
 
 
+class Strokes(NamedTuple):
+    """Nominal strokes: guns (s, 4) as pass_shares takes them, distances (s,) to the surface [m]."""
+
+    guns: Float
+    distances: Float
+
+
 def hand_films(
-    section: Section,
-    strokes: Float,
-    distances: Float,
-    fan: Fan,
-    wander: Wander,
-    fade: float,
-    normals: Float,
+    section: Section, strokes: Strokes, fan: Fan, wander: Wander, fade: float, normals: Float
 ) -> Float:
     """One coat laid many times by an unsteady hand, per unit of flow x transfer / speed.
 
@@ -205,10 +197,8 @@ def hand_films(
     ----------
     section : Section
         The cut cross-section.
-    strokes : (s, 4) array [m, m, -, -]
-        Nominal strokes.
-    distances : (s,) array [m]
-        Nominal gun distance of each stroke.
+    strokes : Strokes
+        Nominal strokes and their distances [m].
     fan : Fan
         The fan.
     wander : Wander
@@ -225,36 +215,24 @@ def hand_films(
         film = flow x transfer / speed x this.
 
     Source
-        Monte Carlo over pass_shares; speed and distance log-normal, tilt and shift normal.
+        derived: Monte Carlo over pass_shares; speed and distance log-normal, tilt and shift
+        normal.
     """
-    table, slope = _table(fan)
     own, shared = np.sqrt(1.0 - wander.common), np.sqrt(wander.common)
     pace = own * normals[:, :-1, 0] + shared * normals[:, -1:, 0]
     speed = np.exp(wander.speed * pace - wander.speed**2 / 2)
-    away = distances * np.expm1(wander.distance * normals[:, :-1, 1])
+    swing = wander.distance * normals[:, :-1, 1] - wander.distance**2 / 2
+    away = strokes.distances * np.expm1(swing)
     moves = np.stack(
         [wander.shift * normals[:, :-1, 3], away, wander.tilt * normals[:, :-1, 2]], axis=2
     )
     gains = np.exp(-away / fade) / speed
-    return np.asarray(
-        kernels.hand_draws(
-            section.cells,
-            section.breadths,
-            np.ascontiguousarray(strokes, dtype=float),
-            np.ascontiguousarray(distances, dtype=float),
-            moves,
-            gains,
-            fan.distance,
-            fan.length / 2,
-            table,
-            slope,
-            section.blockers,
-        )
-    )
+    guns = np.ascontiguousarray(strokes.guns, dtype=float)
+    return np.asarray(kernels.hand_draws(section, guns, moves, gains, _lap(fan)))
 
 
 def along_share(
-    fan: Fan, reach: float, lateral: float, edges: Float, start: float, end: float
+    fan: Fan, reach: float, lateral: float, edges: Float, trigger: tuple[float, float]
 ) -> Float:
     """How full a pass is on cells along the stroke, between trigger on and trigger off.
 
@@ -268,8 +246,8 @@ def along_share(
         Where in the fan, on its reference plane (the fan is narrower towards its ends).
     edges : (n + 1,) array [m]
         Cell edges along the stroke.
-    start, end : float [m]
-        Gun positions at which paint begins and stops.
+    trigger : (float, float) [m]
+        Gun positions along the stroke at which paint begins and stops.
 
     Returns
     -------
@@ -287,9 +265,10 @@ def along_share(
         inside = np.clip(t, -1.0, 1.0)
         tail = np.clip(1.0 - inside**2, 0.0, None) ** fan.along / (2 * fan.along)
         centre = _along_peak(fan.along)
-        return half * np.where(t > 1.0, t, inside * cumulative(fan.along, inside) + centre * tail)
+        full = inside * cumulative(fan.along, inside) + centre * tail
+        return np.asarray(half * np.where(t > 1.0, t, full), dtype=np.float64)
 
-    amounts = filled(edges - start) - filled(edges - end)
+    amounts = filled(edges - trigger[0]) - filled(edges - trigger[1])
     return np.asarray(np.diff(amounts) / np.diff(edges))
 
 
