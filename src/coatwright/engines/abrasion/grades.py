@@ -7,13 +7,13 @@ from coatwright.errors import RangeError
 _UM: Final = 1e-6
 
 # Median grain [um]. P12-P120: grit-sizes-table; P150-P2500: grit-comparison-chart (whole um);
-# P3000: from memory (6-7 um), never asserted in a test.
+# P3000: grit-guide.
 _GRAINS: Final[dict[str, float]] = {
     "P12": 1815, "P16": 1324, "P20": 1000, "P24": 764, "P30": 642, "P36": 538, "P40": 425,
     "P50": 336, "P60": 269, "P80": 201, "P100": 162, "P120": 125, "P150": 100, "P180": 82,
     "P220": 68, "P240": 60, "P280": 52, "P320": 46, "P360": 40, "P400": 35, "P500": 30,
     "P600": 26, "P800": 22, "P1000": 18, "P1200": 15, "P1500": 13, "P2000": 10, "P2500": 8,
-    "P3000": 7,
+    "P3000": 6.5,
 }  # fmt: skip
 
 _CAMI: Final = {"320": "P400", "400": "P800", "600": "P1200"}
@@ -57,9 +57,9 @@ def grain(grade: str) -> float:
         Not a known P-grade.
 
     Validity
-        Whole micrometres as the tables print them; P3000 is from memory.
+        Whole micrometres as the tables print them; sources differ by up to 1 um from P220 on.
     Source
-        grit-sizes-table (P12-P120), grit-comparison-chart (P150-P2500).
+        grit-sizes-table (P12-P120), grit-comparison-chart (P150-P2500), grit-guide (P3000).
     Checked
         tests/published/test_abrasion.py.
     """

@@ -350,8 +350,9 @@ def anti_sag_index(
         tests/published/test_film.py.
     """
     weight, power = _weight(density, WALL), above(index, "a flow index")
-    pull = (weight / above(consistency, "a consistency")) ** (1 / power)
-    sheared = (not_below(speed, "a speed") * (power + 1) / (power * pull)) ** (power / (power + 1))
+    pull = math.pow(weight / above(consistency, "a consistency"), 1 / power)
+    per_film = not_below(speed, "a speed") * (power + 1) / (power * pull)
+    sheared = math.pow(per_film, power / (power + 1))
     return sheared + not_below(yield_stress, "a yield stress") / weight
 
 
