@@ -289,15 +289,17 @@ class Purchase:
     left: Figure
     keeps: Figure | None
     price: Figure
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
-    """One line of the cost."""
+    """One line of the cost: money, and of a consumable how much of it."""
 
     key: str
     title: str
     amount: Figure
+    quantity: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
