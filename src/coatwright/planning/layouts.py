@@ -212,34 +212,35 @@ def _channel(
 ) -> Iterator[Layout]:
     lip = subject.access.depth if isinstance(subject.access, Recess) else 0.0
     fits = shape.width >= head and lip == 0.0
-    floor = -shape.depth + distance if fits else max(-shape.depth + distance, lip + NOSE)
-    grown = fan_length * (floor + shape.depth) / distance
-    bases = [(np.empty(0), fan_length), *_offsets(shape.width, grown)]
-    for tilt in (0.0, 0.6, 0.9):
-        for centres, pitch in bases:
-            walls = _wall_strokes(shape, tilt, distance, lip + NOSE) if tilt else np.empty((0, 4))
-            strokes = np.vstack([_down(centres, floor), walls])
-            if len(strokes) == 0 or (tilt == 0.0 and len(centres) == 0):
+    lowest = -shape.depth if fits else lip + NOSE
+    floor = max(distance - shape.depth, lowest)
+    bases = [(np.empty(0), fan_length)]
+    bases.extend(_offsets(shape.width, fan_length * (floor + shape.depth) / distance))
+    aims = [rows for rows, _ in _offsets(shape.depth, fan_length)]
+    roomy = fits and shape.width >= distance + head
+    for tilt in (0.0, 0.6, 0.9, 1.4) if roomy else (0.0, 0.6, 0.9):
+        for index, (centres, pitch) in enumerate(bases):
+            if tilt == 0.0 and len(centres) == 0:
                 continue
-            text = (
-                "straight in"
-                if not tilt
-                else f"base, then each wall at {math.degrees(tilt):.0f} deg"
+            heights = aims[min(index, len(aims) - 1)] - shape.depth / 2 if tilt else np.empty(0)
+            walls, away = _wall_strokes(shape, heights, tilt, distance, lowest)
+            base = np.full(len(centres), floor + shape.depth)
+            degrees = math.degrees(tilt)
+            text = f"base, then each wall at {degrees:.0f} deg" if tilt else "straight in"
+            yield Layout(
+                np.vstack([_down(centres, floor), walls]), np.concatenate([base, away]), pitch, text
             )
-            away = np.concatenate([np.full(len(centres), floor + shape.depth), _away(walls, shape)])
-            yield Layout(strokes, away, pitch, text)
 
 
-def _wall_strokes(shape: Channel, tilt: float, distance: float, lowest: float) -> Float:
-    """One stroke for each wall, aimed at its middle from across, the gun above the mouth."""
-    aim = -shape.depth / 2
-    reach = max(distance, (lowest - aim) / math.cos(tilt))
-    x = shape.width / 2 - reach * math.sin(tilt)
-    z = aim + reach * math.cos(tilt)
-    right = [x, z, math.sin(tilt), -math.cos(tilt)]
-    return np.array([right, [-right[0], right[1], -right[2], right[3]]])
-
-
-def _away(walls: Float, shape: Channel) -> Float:
-    """Distance of each wall stroke from the point it aims at."""
-    return np.array([(row[1] + shape.depth / 2) / -row[3] for row in walls])
+def _wall_strokes(
+    shape: Channel, heights: Float, tilt: float, distance: float, lowest: float
+) -> tuple[Float, Float]:
+    """Strokes on both walls, aimed at those heights from across, the gun no lower than `lowest`."""
+    rows, away = [], []
+    for aim in heights:
+        reach = max(distance, (lowest - aim) / math.cos(tilt))
+        x, z = shape.width / 2 - reach * math.sin(tilt), aim + reach * math.cos(tilt)
+        for side in (1.0, -1.0):
+            rows.append([side * x, z, side * math.sin(tilt), -math.cos(tilt)])
+            away.append(reach)
+    return np.array(rows).reshape(-1, 4), np.array(away)
