@@ -222,15 +222,16 @@ _EXAMPLES: Final[dict[str, tuple[str, ...]]] = {
     "flow": ("180 mL/min",), "speed": ("0.4 m/s",), "density": ("1.35 kg/L",),
     "concentration": ("420 g/L",), "spread": ("10 m2/L",), "viscosity": ("60 mPa s",),
     "kinematic viscosity": ("65 mm2/s",), "surface tension": ("30 mN/m",), "angle": ("10 deg",),
-    "fraction": ("55 %",), "power": ("2.2 kW",), "count": ("3",),
+    "film": ("60 um", "2.4 mil"), "air flow": ("350 L/min", "12 cfm"), "fraction": ("55 %",),
+    "power": ("2.2 kW",), "count": ("3",),
     "temperature": ("20 degC", "68 degF"), "temperature difference": ("3 degC",),
 }
 # fmt: on
 
 
-def examples(dimension: str) -> tuple[str, ...]:
-    """Well-written quantities of that dimension, for messages and the schema."""
-    return _EXAMPLES[dimension]
+def examples(purpose: str) -> tuple[str, ...]:
+    """Well-written quantities of that purpose or dimension, for messages and the schema."""
+    return _EXAMPLES.get(purpose) or _EXAMPLES[dimension_of(purpose)]
 
 
 def example(dimension: str) -> str:
@@ -262,12 +263,33 @@ def shown(value: float, purpose: str, system: System = "metric") -> tuple[float,
     return express(value, symbol, dimension_of(purpose)), symbol
 
 
-def write(value: float, dimension: str) -> str:
+# What a saved file is written in: a few metric units, so that no number is very long.
+_SAVED: Final = {
+    "length": ("mm", "m", "um"), "volume": ("L", "mL"), "mass": ("g", "kg"),
+    "time": ("min", "s", "h", "d"), "pressure": ("bar", "Pa"), "flow": ("mL/min", "L/min"),
+}  # fmt: skip
+
+
+def write(value: float, purpose: str) -> str:
     """A quantity as text that parses back to exactly the same float (for saved files)."""
-    for symbol in (_SHOWN["metric"][dimension], *UNITS[dimension]):
-        number = f"{express(value, symbol, dimension):.12g}"
-        text = f"{number} {symbol}".strip()
-        if parse(text, dimension) == value:
-            return text
+    dimension, usual = dimension_of(purpose), _SHOWN["metric"][purpose]
+    symbols = dict.fromkeys((usual, *_SAVED.get(dimension, ()), *UNITS[dimension]))
+    exact = [text for symbol in symbols if (text := _exactly(value, symbol, dimension))]
+    saved = [
+        text for text in exact if text.partition(" ")[2] in (usual, *_SAVED.get(dimension, ()))
+    ]
+    if saved or exact:
+        return min(saved or exact, key=_effort)
     unit = next(u for u in UNITS[dimension].values() if u.factor == 1.0 and u.offset == 0.0)
     return f"{value!r} {unit.symbol}".strip()
+
+
+def _exactly(value: float, symbol: str, dimension: str) -> str:
+    text = f"{express(value, symbol, dimension):.12g} {symbol}".strip()
+    return text if parse(text, dimension) == value else ""
+
+
+def _effort(text: str) -> int:
+    """How hard it is to read: 600 mL is easier than 0.6 L, 1.8 mm than 1800 um."""
+    digits = len(text.partition(" ")[0].partition(".")[0])
+    return len(text) + ("." in text) + text.startswith("0.") + 2 * (digits > 4)

@@ -160,6 +160,8 @@ def _inner(wanted: object, part: str | int) -> object:
 
 def _example(wanted: object) -> str:
     """How a value of that type is written, or nothing if that is not known."""
+    if isinstance(wanted, FieldInfo) and wanted.examples:
+        return f'"{wanted.examples[0]}"'
     metadata = list(wanted.metadata) if isinstance(wanted, FieldInfo) else []
     bare = wanted.annotation if isinstance(wanted, FieldInfo) else wanted
     while bare is not None and (get_origin(bare) is Annotated or get_args(bare)):

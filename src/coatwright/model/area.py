@@ -22,8 +22,8 @@ class Recess(Part):
     """The shape lies at the bottom of a pocket: the gun must spray in through the mouth."""
 
     kind: Literal["recess"] = "recess"
-    width: Length
-    depth: Length
+    width: Length = Field(description="width of the mouth", examples=["18 cm"])
+    depth: Length = Field(description="from the mouth to the surface", examples=["12 cm"])
 
 
 class Cavity(Part):
@@ -38,18 +38,33 @@ Access = Annotated[Open | Recess | Cavity, Field(discriminator="kind")]
 class Area(Part):
     """A part of the job treated as one."""
 
-    key: Key
-    title: str
-    shape: Shape
-    count: int = Field(default=1, ge=1, le=500)
-    both_sides: bool = False
-    holes: Surface = 0.0
-    orientation: Orientation = "vertical"
-    zone: Zone = "outside"
-    access: Access = Open()
-    finish: Literal["show", "good", "plain"] = "good"
-    patches: tuple[Patch, ...] = Field(min_length=1)
-    note: str = ""
+    key: Key = Field(
+        description="name by which this file refers to it", examples=["near-side-door"]
+    )
+    title: str = Field(description="what it is called", examples=["Near-side door"])
+    shape: Shape = Field(description="how it is measured, one piece, one face")
+    count: int = Field(default=1, ge=1, le=500, description="how many pieces of this shape")
+    both_sides: bool = Field(default=False, description="true if both faces are painted")
+    holes: Surface = Field(
+        default=0.0,
+        description="surface of the holes in one face of one piece",
+        examples=["0.1 m2"],
+    )
+    orientation: Orientation = Field(
+        default="vertical", description="how the surface stands while it is sprayed"
+    )
+    zone: Zone = Field(default="outside", description="where on the vehicle it is")
+    access: Access = Field(default=Open(), description="what stands in the way of the gun")
+    finish: Literal["show", "good", "plain"] = Field(
+        default="good", description="how good it must look"
+    )
+    hand: Key | None = Field(
+        default=None, description="key of the hand that sprays it; left out = the painter"
+    )
+    patches: tuple[Patch, ...] = Field(
+        min_length=1, description="what the paint meets; shares sum to 100 %"
+    )
+    note: str = Field(default="", description="anything worth remembering")
 
     @model_validator(mode="after")
     def _whole(self) -> "Area":

@@ -20,14 +20,16 @@ class Bounds(Part):
 class Job(Part):
     """The whole job file."""
 
-    title: str
-    invented: bool = False
-    owner: str = "the owner"
-    workshop: Workshop
-    hands: tuple[Hand, ...] = Field(min_length=1)
+    title: str = Field(description="what the job is", examples=["A roadster, bare metal to colour"])
+    invented: bool = Field(default=False, description="true for a demonstration")
+    owner: str = Field(default="the owner", description="who it is painted for")
+    workshop: Workshop = Field(description="what the shop has")
+    hands: tuple[Hand, ...] = Field(
+        min_length=1, description="one table for each person who sprays"
+    )
     painter: Key = Field(description="key of the hand that sprays unless an area says otherwise")
-    bounds: Bounds = Bounds()
-    colour: str = ""
+    bounds: Bounds = Field(default=Bounds(), description="what recipes must keep to")
+    colour: str = Field(default="", description="the colour, in words")
     topcoat: tuple[Key, ...] = Field(
         default=("solid-two-pack",),
         description="finishing products, in order, for automatic systems",
@@ -35,16 +37,23 @@ class Job(Part):
     metal_waits: bool = Field(
         default=True, description="bare metal must wait (days) before the build primer"
     )
-    areas: tuple[Area, ...] = Field(min_length=1)
+    areas: tuple[Area, ...] = Field(
+        min_length=1, description="one table for each part treated as one"
+    )
 
     @model_validator(mode="after")
     def _names(self) -> "Job":
         all_different("area", (area.key for area in self.areas), "areas")
         all_different("hand", (hand.key for hand in self.hands), "hands")
-        if self.painter not in {hand.key for hand in self.hands}:
-            known = ", ".join(f"'{hand.key}'" for hand in self.hands)
-            raise refused(f"no hand has the key '{self.painter}'", f"use one of {known}", "painter")
+        self._known_hand(self.painter, "painter")
+        for index, area in enumerate(self.areas):
+            self._known_hand(area.hand or self.painter, "areas", index, "hand")
         return self
+
+    def _known_hand(self, key: str, *at: str | int) -> None:
+        known = [hand.key for hand in self.hands]
+        if key not in known:
+            raise refused(f"no hand has the key '{key}'", f"use one of {', '.join(known)}", *at)
 
     def hand(self, key: str | None = None) -> Hand:
         """The hand of that key; the painter's own by default."""

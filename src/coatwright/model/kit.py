@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from coatwright.model import money
 from coatwright.model.money import HourlyRate, Money, Rate
 from coatwright.model.quantity import (
+    AirFlow,
     Flow,
     Fraction,
     Key,
@@ -27,10 +28,14 @@ from coatwright.model.quantity import (
 class Footprint(Part):
     """The fan on a plane at the reference distance: a double-beta profile on an ellipse."""
 
-    distance: Length = 0.15
-    length: Length = Field(description="full fan length, fan wide open")
-    width: Length = Field(description="full fan width, fan wide open")
-    spot: Length = Field(description="diameter with the fan closed")
+    distance: Length = Field(
+        default=0.15,
+        description="reference distance, at which the other measures were taken",
+        examples=["15 cm"],
+    )
+    length: Length = Field(description="full fan length, fan wide open", examples=["25 cm"])
+    width: Length = Field(description="full fan width, fan wide open", examples=["50 mm"])
+    spot: Length = Field(description="diameter with the fan closed", examples=["40 mm"])
     across: float = Field(
         default=2.5, ge=1.0, le=8.0, description="exponent along the fan's length"
     )
@@ -46,27 +51,38 @@ class Footprint(Part):
 class Gun(Part):
     """One spray gun with one nozzle fitted, as tested in this shop or as its maker states."""
 
-    key: Key
-    title: str
-    nozzle: Length
-    kind: Literal["hvlp", "high-transfer", "low-volume", "conventional", "spot"]
-    cup: Volume
-    footprint: Footprint
+    key: Key = Field(description="name by which this file refers to it", examples=["colour-gun"])
+    title: str = Field(description="what it is called", examples=["Colour gun, 1.3 mm"])
+    nozzle: Length = Field(description="bore of the fluid nozzle fitted", examples=["1.3 mm"])
+    kind: Literal["hvlp", "high-transfer", "low-volume", "conventional", "spot"] = Field(
+        description="class of gun; conventional = atomising air above 0.7 bar"
+    )
+    cup: Volume = Field(description="volume of its cup", examples=["600 mL"])
+    footprint: Footprint = Field(description="the fan it throws, from a test card or its maker")
     fluid: Flow = Field(description="full-trigger delivery in the fluid test")
     fluid_pressure: Pressure = Field(description="inlet pressure of that test, trigger pulled")
     fluid_viscosity_seconds: Time = Field(
         default=18.0, description="DIN 4 seconds of the test liquid"
     )
-    air: Flow = Field(description="free air used at fluid_pressure")
-    pressure_min: Pressure
-    pressure_max: Pressure
-    distance_min: Length
-    distance_max: Length
+    air: AirFlow = Field(description="free air used at fluid_pressure", examples=["350 L/min"])
+    pressure_min: Pressure = Field(
+        description="lowest inlet pressure at which it still atomises, trigger pulled",
+        examples=["1.2 bar"],
+    )
+    pressure_max: Pressure = Field(
+        description="highest inlet pressure, trigger pulled", examples=["2.2 bar"]
+    )
+    distance_min: Length = Field(description="nearest it works from", examples=["12 cm"])
+    distance_max: Length = Field(description="farthest it works from", examples=["20 cm"])
     transfer: Fraction = Field(description="share of what reaches the surface that stays there")
-    transfer_spread: Fraction = 0.08
-    head: Length = Field(default=0.20, description="width of a hole the gun head can work inside")
+    transfer_spread: Fraction = Field(
+        default=0.08, description="one standard deviation of transfer"
+    )
+    head: Length = Field(
+        default=0.20, description="width of a hole the gun head can work inside", examples=["20 cm"]
+    )
     residue: VolumeOrZero = Field(
-        default=30e-6, description="paint lost in cup and gun at each fill"
+        default=30e-6, description="paint lost in cup and gun at each fill", examples=["35 mL"]
     )
 
     @model_validator(mode="after")
@@ -77,12 +93,14 @@ class Gun(Part):
 
 
 class Compressor(Part):
-    """The pump and receiver; the air engine of a later stage reads it."""
+    """The pump and its receiver."""
 
-    delivery: Flow
-    receiver: Volume
-    cut_in: Pressure
-    cut_out: Pressure
+    delivery: AirFlow = Field(
+        description="free air it delivers at working pressure", examples=["240 L/min"]
+    )
+    receiver: Volume = Field(description="volume of the receiver", examples=["150 L"])
+    cut_in: Pressure = Field(description="pressure at which it starts", examples=["6 bar"])
+    cut_out: Pressure = Field(description="pressure at which it stops", examples=["8 bar"])
 
     @model_validator(mode="after")
     def _ordered(self) -> "Compressor":
@@ -93,23 +111,25 @@ class Compressor(Part):
 class Hose(Part):
     """From the wall regulator to the gun."""
 
-    length: Length
-    bore: Length
+    length: Length = Field(description="from the wall regulator to the gun", examples=["10 m"])
+    bore: Length = Field(description="inside diameter", examples=["9.5 mm"])
 
 
 class Scale(Part):
     """The mixing scale."""
 
-    resolution: Mass
-    capacity: Mass = 6.0
+    resolution: Mass = Field(description="smallest step it shows", examples=["0.1 g"])
+    capacity: Mass = Field(default=6.0, description="the most it weighs", examples=["6 kg"])
 
 
 class Rates(Part):
     """Money, in the job's currency; each as amount and currency."""
 
-    labour: HourlyRate
-    consumables: dict[str, Rate] = Field(default_factory=dict)
-    tax: Fraction = 0.2
+    labour: HourlyRate = Field(description="what an hour of work is charged at")
+    consumables: dict[str, Rate] = Field(
+        default_factory=dict, description="what each consumable costs, by its name"
+    )
+    tax: Fraction = Field(default=0.2, description="tax on everything", examples=["20 %"])
 
     @property
     def hour(self) -> Money:
@@ -125,25 +145,44 @@ class Rates(Part):
 class Climate(Part):
     """The shop as it usually is when spraying."""
 
-    air: Temperature = 293.15
-    metal: Temperature | None = None
-    humidity: Fraction = 0.55
+    air: Temperature = Field(
+        default=293.15, description="air temperature when spraying", examples=["20 degC", "68 degF"]
+    )
+    metal: Temperature | None = Field(
+        default=None,
+        description="metal temperature; left out = that of the air",
+        examples=["18 degC"],
+    )
+    humidity: Fraction = Field(default=0.55, description="relative humidity", examples=["55 %"])
 
 
 class Workshop(Part):
     """What the shop has."""
 
-    title: str
-    invented: bool = False
-    currency: str = Field(default="GBP", pattern=r"^[A-Z]{3}$")
-    voc_region: Literal["EU", "US"] = "EU"
-    climate: Climate = Climate()
-    guns: tuple[Gun, ...] = Field(min_length=1)
-    compressor: Compressor | None = None
-    hose: Hose | None = None
-    scale: Scale = Scale(resolution=1e-4)
-    mixing_cup: Volume = 1.0e-3
-    rates: Rates
+    title: str = Field(description="what the workshop is called", examples=["My workshop"])
+    invented: bool = Field(default=False, description="true for a demonstration")
+    currency: str = Field(
+        default="GBP",
+        pattern=r"^[A-Z]{3}$",
+        description="three capital letters; every amount of money is in it",
+        examples=["GBP"],
+    )
+    voc_region: Literal["EU", "US"] = Field(
+        default="EU", description="whose VOC limits to hold the paint to"
+    )
+    climate: Climate = Field(
+        default=Climate(), description="the shop as it usually is when spraying"
+    )
+    guns: tuple[Gun, ...] = Field(
+        min_length=1, description="one table for each gun with one nozzle"
+    )
+    compressor: Compressor | None = Field(default=None, description="pump and receiver")
+    hose: Hose | None = Field(default=None, description="from the wall to the gun")
+    scale: Scale = Field(default=Scale(resolution=1e-4), description="the mixing scale")
+    mixing_cup: Volume = Field(
+        default=1.0e-3, description="largest mix that fits the mixing cup", examples=["1 L"]
+    )
+    rates: Rates = Field(description="what things cost")
     sheets: str | None = Field(default=None, description="folder of the shop's own product sheets")
 
     @model_validator(mode="after")

@@ -21,6 +21,9 @@ from pydantic_core.core_schema import ValidationInfo
 from coatwright import units
 from coatwright.errors import InputError
 
+QUANTITY, PURPOSE = "x-quantity", "x-purpose"
+"""Marks in the JSON Schema of a quantity: its dimension, bounds and units; a units.PURPOSES."""
+
 
 class Part(BaseModel):
     """Base of every model class: frozen, and unknown fields are an error."""
@@ -28,7 +31,9 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
-def _quantity(dimension: str, low: float, high: float, bounds: str) -> Any:
+def _quantity(purpose: str, low: float, high: float, bounds: str) -> Any:
+    dimension = units.dimension_of(purpose)
+
     def read(value: object, info: ValidationInfo) -> float:
         written = bool(info.context and info.context.get("written"))
         number = _as_si(value, dimension, written)
@@ -39,12 +44,13 @@ def _quantity(dimension: str, low: float, high: float, bounds: str) -> Any:
     schema: dict[str, Any] = {
         "type": "string",
         "pattern": units.pattern(dimension),
-        "description": f"{dimension}, {bounds}; units: {units.units_for(dimension)}",
-        "examples": list(units.examples(dimension)),
+        "examples": list(units.examples(purpose)),
+        QUANTITY: f"{dimension}, {bounds}; units: {units.units_for(dimension)}",
+        PURPOSE: purpose,
     }
     return (
         BeforeValidator(read),
-        PlainSerializer(lambda v: units.write(v, dimension), return_type=str, when_used="json"),
+        PlainSerializer(lambda v: units.write(v, purpose), return_type=str, when_used="json"),
         WithJsonSchema(schema),
     )
 
@@ -104,7 +110,7 @@ Key = Annotated[str, Field(pattern=KEY_FORM, examples=["near-side-door"])]
 
 Length = Annotated[float, *_quantity("length", _TINY, 100.0, "above 0 and at most 100 m")]
 LengthOrZero = Annotated[float, *_quantity("length", 0.0, 100.0, "0 to 100 m")]
-Film = Annotated[float, *_quantity("length", 0.0, 0.02, "0 to 20 mm")]
+Film = Annotated[float, *_quantity("film", 0.0, 0.02, "0 to 20 mm")]
 Surface = Annotated[float, *_quantity("area", 0.0, 1000.0, "0 to 1000 m2")]
 Volume = Annotated[float, *_quantity("volume", _TINY, 10.0, "above 0 and at most 10 m3")]
 VolumeOrZero = Annotated[float, *_quantity("volume", 0.0, 10.0, "0 to 10 m3")]
@@ -112,6 +118,7 @@ Mass = Annotated[float, *_quantity("mass", _TINY, 1000.0, "above 0 and at most 1
 Time = Annotated[float, *_quantity("time", 0.0, 3.2e9, "0 to 100 years")]
 Pressure = Annotated[float, *_quantity("pressure", 0.0, 2e6, "0 to 20 bar (gauge)")]
 Flow = Annotated[float, *_quantity("flow", 0.0, 1.0, "0 to 1 m3/s")]
+AirFlow = Annotated[float, *_quantity("air flow", 0.0, 1.0, "0 to 1 m3/s")]
 Speed = Annotated[float, *_quantity("speed", 0.01, 3.0, "0.01 to 3 m/s")]
 Density = Annotated[float, *_quantity("density", 300.0, 8000.0, "0.3 to 8 kg/L")]
 Concentration = Annotated[float, *_quantity("concentration", 0.0, 3000.0, "0 to 3000 g/L")]

@@ -48,8 +48,8 @@ class Flat(_Shape):
     """A flat panel: length along the strokes, width across them."""
 
     kind: Literal["flat"] = "flat"
-    length: Length
-    width: Length
+    length: Length = Field(description="along the strokes", examples=["85 cm", "33.5 in"])
+    width: Length = Field(description="across the strokes", examples=["58 cm"])
 
     def run(self) -> float:
         """Length along which the gun strokes [m]."""
@@ -70,9 +70,9 @@ class Channel(_Shape):
     """An open channel seen from its mouth: a base and two walls of equal depth."""
 
     kind: Literal["channel"] = "channel"
-    length: Length
-    width: Length
-    depth: Length
+    length: Length = Field(description="along the strokes", examples=["115 cm"])
+    width: Length = Field(description="of the base", examples=["75 cm"])
+    depth: Length = Field(description="of each wall", examples=["35 cm"])
 
     def run(self) -> float:
         """Length along which the gun strokes [m]."""
@@ -92,9 +92,9 @@ class BoxSection(_Shape):
     """The four outer faces of a box section (its inside is a cavity: an area of its own)."""
 
     kind: Literal["box section"] = "box section"
-    length: Length
-    width: Length
-    height: Length
+    length: Length = Field(description="along the strokes", examples=["110 cm"])
+    width: Length = Field(description="one side of the section", examples=["80 mm"])
+    height: Length = Field(description="the other side of the section", examples=["100 mm"])
 
     def run(self) -> float:
         """Length along which the gun strokes [m]."""
@@ -115,8 +115,8 @@ class Tube(_Shape):
     """The outside of a round tube or bar."""
 
     kind: Literal["tube"] = "tube"
-    length: Length
-    diameter: Length
+    length: Length = Field(description="along the strokes", examples=["110 cm"])
+    diameter: Length = Field(description="outside", examples=["25 mm"])
 
     def area(self) -> float:
         """pi * diameter * length [m2]."""
@@ -135,9 +135,9 @@ class CurvedPanel(_Shape):
     """A panel bent one way (roof, bonnet): tape across the chord, and the rise at its middle."""
 
     kind: Literal["curved panel"] = "curved panel"
-    length: Length
-    width: Length
-    rise: Length
+    length: Length = Field(description="along the strokes, the straight way", examples=["120 cm"])
+    width: Length = Field(description="straight across the bend, edge to edge", examples=["110 cm"])
+    rise: Length = Field(description="height of the middle above that line", examples=["8 cm"])
 
     @property
     def radius(self) -> float:
@@ -168,8 +168,8 @@ class Dome(_Shape):
     """A spherical cap (headlamp bowl, dished cover): tape across the rim, and the rise."""
 
     kind: Literal["dome"] = "dome"
-    diameter: Length
-    rise: Length
+    diameter: Length = Field(description="across the rim", examples=["19 cm"])
+    rise: Length = Field(description="height of the middle above the rim", examples=["7 cm"])
 
     @property
     def radius(self) -> float:
@@ -195,10 +195,12 @@ class ApertureRing(_Shape):
     """The closed strip round an opening: a rounded rectangle, and the breadth of the strip."""
 
     kind: Literal["aperture ring"] = "aperture ring"
-    width: Length
-    height: Length
-    corner: LengthOrZero = Field(default=0.0, description="radius of its four corners")
-    breadth: Length
+    width: Length = Field(description="of the opening", examples=["90 cm"])
+    height: Length = Field(description="of the opening", examples=["65 cm"])
+    corner: LengthOrZero = Field(
+        default=0.0, description="radius of its four corners", examples=["8 cm"]
+    )
+    breadth: Length = Field(description="of the painted strip", examples=["14 cm"])
 
     @model_validator(mode="after")
     def _round(self) -> "ApertureRing":

@@ -57,35 +57,37 @@ Grade = Literal[
 
 
 class Layer(Part):
-    """One layer already on the vehicle, as recorded or as found. None means not known."""
+    """One layer already on the vehicle, as recorded or as found. What is left out is not known."""
 
-    family: Family
-    film: Film | None = None
-    age: Time | None = None
-    cured: bool | None = None
-    keyed: Grade | None = Field(
-        default=None, description="P-grade it was last abraded with, e.g. P320"
-    )
+    family: Family = Field(description="kind of coating; unknown paint is never trusted")
+    film: Film | None = Field(default=None, description="dry film, if measured", examples=["60 um"])
+    age: Time | None = Field(default=None, description="since it was laid", examples=["10 d"])
+    cured: bool | None = Field(default=None, description="true once it has cured through")
+    keyed: Grade | None = Field(default=None, description="P-grade it was last abraded with")
     sound: bool | None = Field(
         default=None, description="no cracks, no lifting, survived a solvent rub"
     )
     product: Key | None = Field(default=None, description="key of its product sheet, if known")
-    outdoors: bool = Field(default=False, description="has stood outdoors since it was laid")
+    outdoors: bool = Field(
+        default=False, description="true if it has stood outdoors since it was laid"
+    )
 
 
 class Patch(Part):
     """The share of an area on one substrate, with what is already on it (metal outwards)."""
 
-    key: Key
-    share: Fraction = 1.0
-    ground: Ground
-    layers: tuple[Layer, ...] = ()
+    key: Key = Field(description="name of this patch in its area", examples=["metal"])
+    share: Fraction = Field(default=1.0, description="share of the area", examples=["80 %"])
+    ground: Ground = Field(description="what the surface is, or what lies under its old layers")
+    layers: tuple[Layer, ...] = Field(
+        default=(), description="what is already on it, metal outwards"
+    )
     prepared: Grade | None = Field(
         default=None, description="P-grade the surface was last abraded with"
     )
-    degreased: bool = False
-    rust: bool = False
+    degreased: bool = Field(default=False, description="true if degreased since it was abraded")
+    rust: bool = Field(default=False, description="true if rust is left on it")
     system: tuple[Key, ...] | None = Field(
         default=None, description="product keys, metal outwards; left out = Coatwright chooses"
     )
-    note: str = ""
+    note: str = Field(default="", description="anything worth remembering")
