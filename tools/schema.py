@@ -71,7 +71,7 @@ def _default(field: str, entry: dict[str, Any], part: dict[str, Any]) -> str:
 def _toml(value: Any) -> str:
     if isinstance(value, dict):
         return f"{{ {', '.join(f'{name} = {_toml(inner)}' for name, inner in value.items())} }}"
-    return tomlkit.item(value).as_string()
+    return str(tomlkit.item(value).as_string())
 
 
 def main() -> None:
