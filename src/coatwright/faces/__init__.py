@@ -1,0 +1,1 @@
+"""What a person sees; no arithmetic beyond unit, rounding and the scale of a drawing."""

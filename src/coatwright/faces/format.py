@@ -1,0 +1,198 @@
+"""A Figure in words: the one place that turns a value into text, and the only one that rounds.
+
+A figure is never shown as a bare number: unit, currency or the counted thing always stand beside
+it. Files keep the ASCII unit ("um", "m2"); a person reads the symbol of the trade ("µm", "m²").
+"""
+
+import math
+from dataclasses import dataclass, replace
+from typing import Final, NamedTuple
+
+from coatwright.errors import CoatwrightError
+from coatwright.figures import Figure
+from coatwright.units import PURPOSES, UNITS, System, dimension_of, shown
+
+SPACE: Final = "\N{NO-BREAK SPACE}"
+DASH: Final = "\N{EN DASH}"
+MINUS: Final = "\N{MINUS SIGN}"
+
+_SYMBOLS: Final = {
+    "um": "µm", "m2": "m²", "ft2": "ft²", "m3": "m³", "degC": "°C", "degF": "°F", "deg": "°",
+    "m2/L": "m²/L", "ft2/US gal": "ft²/US gal", "mm2/s": "mm²/s", "mPa s": "mPa·s",
+}  # fmt: skip
+
+# purpose -> (significant digits, most decimals); what a gauge, scale or clock in a shop can show.
+_DIGITS: Final[dict[str, tuple[int, int]]] = {
+    "film": (2, 2), "length": (3, 1), "run": (3, 2), "area": (3, 2), "volume": (3, 2),
+    "dose": (3, 1), "mass": (3, 1), "time": (2, 1), "seconds": (2, 1), "hours": (2, 1),
+    "days": (2, 1), "pressure": (2, 2), "flow": (3, 1), "air flow": (3, 1), "speed": (2, 2),
+    "fraction": (2, 1), "angle": (2, 0), "temperature": (3, 1), "temperature difference": (2, 1),
+    "count": (3, 1), "density": (3, 2), "concentration": (3, 2),
+}  # fmt: skip
+# A whole number of these, known without spread, is set or counted: "10 min", never "10.0 min".
+_WHOLE: Final = (
+    "count",
+    "time",
+    "seconds",
+    "hours",
+    "days",
+    "length",
+    "run",
+    "fraction",
+    "mass",
+    "dose",
+)
+_USUAL_DIGITS: Final = (3, 2)
+
+# Inches and pounds per gallon are coarse units: they need more decimals than millimetres do.
+_MORE_DECIMALS: Final = {"in": 2, "mil": 2, "US fl oz": 1, "US fl oz/min": 1, "kW": 2, "hp": 2}
+
+# ISO 4217: currencies whose minor unit is not a hundredth.
+_MINOR: Final = {
+    "JPY": 0, "KRW": 0, "ISK": 0, "CLP": 0, "VND": 0, "XAF": 0, "XOF": 0, "UGX": 0,
+    "KWD": 3, "BHD": 3, "OMR": 3, "TND": 3, "JOD": 3, "IQD": 3, "LYD": 3,
+}  # fmt: skip
+
+BASIS_WORDS: Final = {
+    "formula": "computed", "sheet": "from the product sheet", "measured": "measured",
+    "assumed": "assumed", "entered": "as entered",
+}  # fmt: skip
+
+
+class Shown(NamedTuple):
+    """A figure ready to be set: number, unit ("" for a plain count) and spread, e.g. "46-59"."""
+
+    number: str
+    unit: str
+    spread: str
+
+    @property
+    def text(self) -> str:
+        """All of it on one line."""
+        unit = self.unit if self.unit == "°" else (f"{SPACE}{self.unit}" if self.unit else "")
+        return f"{self.number}{unit}" + (f" ({self.spread})" if self.spread else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """How figures are worded for one reader: unit system and currency."""
+
+    system: System = "metric"
+    currency: str = "GBP"
+
+    def show(self, figure: Figure) -> Shown:
+        """The figure as number, unit and spread."""
+        if figure.purpose == "money":
+            return self._money(figure)
+        figure = _at_hand(figure, self.system)
+        number, symbol = self._in_unit(figure.value, figure.purpose)
+        places = decimals(number, figure.purpose, symbol)
+        if figure.spread is None and figure.purpose in _WHOLE and is_whole(number):
+            places = 0
+        if figure.purpose == "fraction" and 0.0 < number < 0.1:
+            return Shown("under 0.1", "%", "")
+        return Shown(fixed(number, places), sign(symbol), self._spread(figure, places))
+
+    def text(self, figure: Figure) -> str:
+        """The figure in words, e.g. "52 µm (46-59)"."""
+        return self.show(figure).text
+
+    def brief(self, figure: Figure) -> str:
+        """The figure without its spread."""
+        return self.show(figure)._replace(spread="").text
+
+    def chance(self, figure: Figure) -> str:
+        """A probability: never "0 %" or "100 %", because sampling cannot prove either."""
+        return self.show_chance(figure).text
+
+    def show_chance(self, figure: Figure) -> Shown:
+        """A probability as number, unit and spread."""
+        if figure.value < 0.001:
+            return Shown("under 0.1", "%", "")
+        if figure.value > 0.999:
+            return Shown("over 99.9", "%", "")
+        return self.show(figure)
+
+    def value(self, value: float, purpose: str) -> str:
+        """A bare SI value in words (for the ends of a scale or a range)."""
+        return self.brief(Figure(value, purpose, "entered", ""))
+
+    def _in_unit(self, value: float, purpose: str) -> tuple[float, str]:
+        if purpose not in PURPOSES:
+            raise CoatwrightError(
+                f"no unit is known for a figure of purpose '{purpose}'",
+                instead=f"use one of {', '.join(PURPOSES)} or money",
+            )
+        return shown(value, purpose, self.system)
+
+    def _spread(self, figure: Figure, places: int) -> str:
+        if figure.spread is None:
+            return ""
+        ends = [fixed(self._in_unit(end, figure.purpose)[0], places) for end in figure.spread]
+        same = ends[0] == ends[1]
+        return "" if same else f"{ends[0]}{DASH}{ends[1]}"
+
+    def _money(self, figure: Figure) -> Shown:
+        places = _MINOR.get(self.currency, 2)
+        if figure.spread is None:
+            return Shown(fixed(figure.value, places), self.currency, "")
+        # An estimate with a spread is not known to the penny.
+        places = 0 if abs(figure.spread[1]) >= 20.0 else places
+        low, high = (fixed(end, places) for end in figure.spread)
+        spread = "" if low == high else f"{low}{DASH}{high}"
+        return Shown(fixed(figure.value, places), self.currency, spread)
+
+
+def _at_hand(figure: Figure, system: System) -> Figure:
+    """The figure in the unit a person would say: 310 mL, not 0.31 L; 3 h, not 180 min."""
+    size = abs(figure.value)
+    purpose = figure.purpose
+    if purpose == "volume" and 0.0 < size < (1e-3 if system == "metric" else 2.4e-4):
+        purpose = "dose"
+    elif purpose == "time" and 0.0 < size < 60.0:
+        purpose = "seconds"
+    elif purpose == "time" and size >= 7200.0:
+        purpose = "days" if size >= 2 * 86400.0 else "hours"
+    return figure if purpose == figure.purpose else replace(figure, purpose=purpose)
+
+
+def sign(symbol: str) -> str:
+    """The symbol a person reads for a unit as files write it."""
+    return _SYMBOLS.get(symbol, symbol)
+
+
+def unit_of(purpose: str, system: System = "metric") -> str:
+    """The symbol a purpose is shown in."""
+    return sign(shown(0.0, purpose, system)[1])
+
+
+def si_unit(purpose: str) -> str:
+    """The SI unit of a figure's value, as units.py spells it ("" for shares and counts)."""
+    rows = UNITS[dimension_of(purpose)].values()
+    return next(unit.symbol for unit in rows if unit.factor == 1.0 and unit.offset == 0.0)
+
+
+def decimals(number: float, purpose: str, symbol: str = "") -> int:
+    """How many decimals a number of that purpose deserves."""
+    if not math.isfinite(number) or number == 0.0 or (purpose == "count" and is_whole(number)):
+        return 0
+    digits, most = _DIGITS.get(purpose, _USUAL_DIGITS)
+    most = max(most, _MORE_DECIMALS.get(symbol, 0))
+    # Rounding first: 9.96 to two digits is 10, not 10.0.
+    rounded = float(f"{number:.{digits - 1}e}")
+    return min(most, max(0, digits - 1 - math.floor(math.log10(abs(rounded)))))
+
+
+def is_whole(number: float) -> bool:
+    """Whether it is a whole number but for the rounding of a unit conversion."""
+    return abs(number - round(number)) < 1e-9 * max(abs(number), 1.0)
+
+
+def fixed(number: float, places: int) -> str:
+    """A number with so many decimals, thousands set apart, and a true minus sign."""
+    if not math.isfinite(number):
+        return "no limit" if number > 0 else "unknown"
+    text = f"{number:,.{places}f}"
+    if text.lstrip("-").strip("0.,") == "":
+        text = text.lstrip("-")
+    return text.replace("-", MINUS)

@@ -1,0 +1,190 @@
+"""What stands where on the page: selection and order only, no arithmetic."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from coatwright.actions.explain import Citation, cite
+from coatwright.faces.drawing import section_scale
+from coatwright.figures import walk
+from coatwright.planning.plan import (
+    AreaPlan,
+    Caution,
+    Finding,
+    LayerPlan,
+    PatchPlan,
+    Plan,
+    StrokeRecipe,
+)
+
+SEVERITIES = ("ruin", "fault", "caution", "note")
+SEVERITY_WORDS = {"ruin": "Ruins the job", "fault": "Fault", "caution": "Take care", "note": "Note"}
+SEVERITY_SIGNS = {"ruin": "✕", "fault": "▲", "caution": "△", "note": "·"}
+
+
+@dataclass(frozen=True, slots=True)
+class Todo:
+    """One thing to do first: a sentence, where it belongs, and the anchor of the full story."""
+
+    place: str
+    text: str
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
+class PatchView:
+    """A patch with its anchor and its address among the figures."""
+
+    patch: PatchPlan
+    anchor: str
+    address: str
+    findings: tuple[tuple[str, Finding], ...]
+    rubbed: tuple[LayerPlan, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeView:
+    """A recipe with its anchor and address."""
+
+    recipe: StrokeRecipe
+    title: str
+    anchor: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class AreaView:
+    """An area with its patches and its recipes."""
+
+    area: AreaPlan
+    anchor: str
+    patches: tuple[PatchView, ...]
+    recipes: tuple[RecipeView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The plan arranged for reading from top to bottom."""
+
+    areas: tuple[AreaView, ...]
+    first: tuple[Todo, ...]
+    cautions: Mapping[str, tuple[Caution, ...]]
+    citations: tuple[Citation, ...]
+    area_titles: Mapping[str, str]
+    scale: float
+
+    @staticmethod
+    def anchor(*parts: str) -> str:
+        """An id for a heading."""
+        return anchor(*parts)
+
+    @staticmethod
+    def severity_word(finding: Finding) -> str:
+        """How bad it is, in a word or two."""
+        return SEVERITY_WORDS[finding.severity]
+
+    @staticmethod
+    def severity_sign(finding: Finding) -> str:
+        """A mark that does not rely on colour."""
+        return SEVERITY_SIGNS[finding.severity]
+
+    @staticmethod
+    def of(plan: Plan) -> "Page":
+        """The page of a plan."""
+        patches = [patch for area in plan.areas for patch in area.patches]
+        return Page(
+            areas=tuple(_area(plan, area) for area in plan.areas),
+            first=tuple(_first(plan)),
+            cautions=_cautions(plan),
+            citations=_citations(plan),
+            area_titles={area.key: area.title for area in plan.areas},
+            scale=section_scale([patch.section for patch in patches]),
+        )
+
+
+def anchor(*parts: str) -> str:
+    """An id for a heading: letters, digits and hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", "-".join(parts).casefold()).strip("-") or "part"
+
+
+def recipe_anchor(recipe: StrokeRecipe) -> str:
+    """The id of a recipe."""
+    return anchor("recipe", recipe.key)
+
+
+def _area(plan: Plan, area: AreaPlan) -> AreaView:
+    titles = _product_titles(plan)
+    return AreaView(
+        area, anchor("area", area.key),
+        tuple(_patch(area, patch) for patch in area.patches),
+        tuple(
+            RecipeView(
+                recipe, titles.get(recipe.product, recipe.product), recipe_anchor(recipe),
+                f"recipes.{key}",
+            )
+            for key, recipe in plan.recipes.items() if recipe.area == area.key
+        ),
+    )  # fmt: skip
+
+
+def _product_titles(plan: Plan) -> dict[str, str]:
+    layers = (layer for area in plan.areas for patch in area.patches for layer in patch.layers)
+    return {layer.product: layer.title for layer in layers}
+
+
+def _patch(area: AreaPlan, patch: PatchPlan) -> PatchView:
+    return PatchView(
+        patch, anchor("patch", area.key, patch.key), f"areas.{area.key}.patches.{patch.key}",
+        tuple(sorted(_findings(patch), key=lambda item: SEVERITIES.index(item[1].severity))),
+        tuple(layer for layer in patch.layers if layer.rubs),
+    )  # fmt: skip
+
+
+def _findings(patch: PatchPlan) -> Iterator[tuple[str, Finding]]:
+    """Every finding of the chosen route and its layers once, with the layer it speaks of."""
+    seen: set[tuple[str, str]] = set()
+    titles = {layer.key: layer.title for layer in patch.layers}
+    titles |= {layer.product: layer.title for layer in patch.layers}
+    every = (*patch.route.findings, *(one for layer in patch.layers for one in layer.findings))
+    for finding in every:
+        if (finding.rule, finding.layer) not in seen:
+            seen.add((finding.rule, finding.layer))
+            yield titles.get(finding.layer, finding.layer), finding
+
+
+def _first(plan: Plan) -> Iterator[Todo]:
+    """Untrusted ground, what ruins or spoils a layer, and recipes that miss their bounds."""
+    said: set[tuple[str, str]] = set()
+    for area in plan.areas:
+        for patch in area.patches:
+            place = f"{area.title}, {patch.ground}"
+            spot = anchor("patch", area.key, patch.key)
+            if not patch.trusted:
+                yield Todo(place, _trust(patch), spot)
+            for layer, finding in _findings(patch):
+                told = (area.key, finding.rule)
+                if finding.severity in ("ruin", "fault") and told not in said:
+                    said.add(told)
+                    yield Todo(f"{area.title}, {layer}", f"{finding.title}. {finding.remedy}", spot)
+    for recipe in plan.recipes.values():
+        if not recipe.within_bounds:
+            title = next((a.title for a in plan.areas if a.key == recipe.area), recipe.area)
+            yield Todo(f"{title}, {recipe.product}", recipe.shortfall, recipe_anchor(recipe))
+
+
+def _trust(patch: PatchPlan) -> str:
+    steps = " ".join(step.text for step in patch.route.steps[:2])
+    return f"{patch.trust_reason} {steps}".strip()
+
+
+def _cautions(plan: Plan) -> dict[str, tuple[Caution, ...]]:
+    wheres = ("mixing", "spraying", "rubbing", "stripping", "air", "storing")
+    return {where: tuple(one for one in plan.cautions if one.where == where) for where in wheres}
+
+
+def _citations(plan: Plan) -> tuple[Citation, ...]:
+    keys = {figure.source for _, figure in walk(plan)}
+    keys |= {finding.source for area in plan.areas for patch in area.patches
+             for _, finding in _findings(patch)}  # fmt: skip
+    keys |= {caution.source for caution in plan.cautions}
+    return tuple(sorted((cite(key) for key in keys), key=lambda one: (one.kind, one.text)))

@@ -1,0 +1,91 @@
+"""Renders a Plan through the templates beside this module, where all text is escaped."""
+
+from functools import cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from coatwright.faces import drawing
+from coatwright.faces.format import Words
+from coatwright.faces.html.contents import Page
+from coatwright.faces.html.setting import Setter
+from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
+from coatwright.units import System
+
+
+def render(plan: Plan, system: System = "metric") -> str:
+    """The whole plan as one self-contained HTML document."""
+    words = Words(system, plan.currency)
+    page = Page.of(plan)
+    template = _environment().get_template("plan.html")
+    return template.render(
+        plan=plan, page=page, fig=Setter(words), pictures=Pictures(words, page.scale)
+    )
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=PackageLoader("coatwright.faces.html"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["sentence"] = _sentence
+    return made
+
+
+def _sentence(text: str) -> str:
+    """The text with a capital first letter, the rest left alone ("GRP" stays "GRP")."""
+    return text[:1].upper() + text[1:]
+
+
+class Pictures:
+    """The shared drawings, each with an id of its own on the page."""
+
+    def __init__(self, words: Words, scale: float) -> None:
+        self._words = words
+        self._scale = scale
+        self._count = 0
+
+    def _name(self) -> str:
+        self._count += 1
+        return f"picture-{self._count}"
+
+    def section(self, patch: PatchPlan) -> Markup:
+        """The section of a patch, all to one scale."""
+        return Markup(
+            drawing.section_svg(
+                self._name(),
+                patch.ground,
+                patch.section,
+                patch.film_total,
+                self._words,
+                self._scale,
+            )
+        )
+
+    def section_rows(self, patch: PatchPlan) -> list[tuple[str, str, str]]:
+        """The same as a table."""
+        return drawing.section_rows(patch.section, self._words)
+
+    def profile(self, recipe: StrokeRecipe) -> Markup:
+        """The film across the strokes."""
+        return Markup(drawing.profile_svg(self._name(), recipe.profile, self._words))
+
+    def profile_rows(self, recipe: StrokeRecipe) -> list[tuple[str, str, str, str]]:
+        """The same as a table."""
+        return drawing.profile_rows(recipe.profile, self._words)
+
+    def limit(self, recipe: StrokeRecipe) -> str:
+        """The run limit of the profile in words."""
+        return drawing.limit_text(recipe.profile, self._words)
+
+    def risk(self, recipe: StrokeRecipe) -> Markup:
+        """The chances of a run and of a light patch."""
+        return Markup(drawing.risk_svg(self._name(), recipe, self._words))
+
+    def choices(self, recipe: StrokeRecipe) -> Markup:
+        """Paint against minutes of the alternatives."""
+        return Markup(drawing.choices_svg(self._name(), recipe.choices, self._words))
