@@ -37,7 +37,8 @@ class Demand:
     moving included. own_spread and shared_spread are relative standard deviations of through_gun:
     what this area gets wrong by itself, and what the gun gets wrong everywhere (its transfer).
     stage: areas of different stages are painted on different days and share no mix. gun None: laid
-    by brush, wipe or lance. title is the area's name as a person reads it.
+    by brush, wipe or lance. title is the area's name as a person reads it; surface [m2] is what the
+    coat covers.
     """
 
     area: str
@@ -51,6 +52,7 @@ class Demand:
     gun: Gun | None = None
     stage: int = 0
     title: str = ""
+    surface: float = 0.0
 
     def __post_init__(self) -> None:
         kept, sprayed = self.on_surface * 1e6, self.through_gun * 1e6

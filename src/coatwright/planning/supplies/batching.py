@@ -11,9 +11,9 @@ from coatwright.errors import NotFound, RangeError
 from coatwright.figures import Figure
 from coatwright.model.kit import Workshop
 from coatwright.model.material import Material
-from coatwright.planning.mixsheet import ReadyMix, pours, ready_mix, smallest_mix
 from coatwright.planning.plan import Batch, ProductNeed
-from coatwright.planning.quantity import (
+from coatwright.planning.supplies.mixsheet import ReadyMix, pours, ready_mix, smallest_mix
+from coatwright.planning.supplies.quantity import (
     Demand,
     Need,
     Session,

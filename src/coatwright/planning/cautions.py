@@ -1,0 +1,57 @@
+"""Which cautions a plan must print: by the hazards on its sheets, its steps and the kit."""
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any, Literal
+
+from coatwright.model.kit import Workshop
+from coatwright.model.material import Material
+from coatwright.planning.plan import Caution, Step
+
+Where = Literal["mixing", "spraying", "rubbing", "stripping", "air", "storing"]
+
+
+@cache
+def _table() -> Mapping[str, Mapping[str, Any]]:
+    return tomllib.loads(files("coatwright.data").joinpath("cautions.toml").read_text("utf-8"))
+
+
+def cautions_for(
+    materials: Iterable[Material],
+    steps: Iterable[Step],
+    workshop: Workshop,
+    *,
+    old_paint: bool = False,
+) -> tuple[Caution, ...]:
+    """The cautions that products, steps and kit call for, in the order of data/cautions.toml.
+
+    old_paint: some patch still carries paint that will be rubbed, stripped or tested.
+    """
+    hazards: set[str] = {hazard for material in materials for hazard in material.hazards}
+    keys = tuple(step.key for step in steps)
+    return tuple(
+        Caution(key, row["hazard"], row["where"], row["text"], row["source"])
+        for key, row in _table().items()
+        if _applies(row, hazards, keys, (workshop, old_paint))
+    )
+
+
+def _applies(
+    row: Mapping[str, Any], hazards: set[str], keys: tuple[str, ...], more: tuple[Workshop, bool]
+) -> bool:
+    workshop, old_paint = more
+    return (
+        bool(row.get("always"))
+        or not hazards.isdisjoint(row.get("hazards", ()))
+        or any(word in key for word in row.get("steps", ()) for key in keys)
+        or (bool(row.get("old_paint")) and old_paint)
+        or ("vessel" in row and bar_litres(workshop) > float(row["vessel"]))
+    )
+
+
+def bar_litres(workshop: Workshop) -> float:
+    """Cut-out pressure in bar (gauge) x receiver in litres; 0 without a compressor."""
+    pump = workshop.compressor
+    return pump.cut_out / 1e5 * pump.receiver * 1e3 if pump else 0.0
