@@ -146,7 +146,9 @@ _PURPOSE_DIMENSION: Final = {
 # fmt: on
 PURPOSES: Final = tuple(_SHOWN["metric"])
 
-_NUMBER: Final = re.compile(r"^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
+_NUMBER: Final = re.compile(
+    r"^\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(.*?)\s*$"
+)
 
 
 def dimension_of(purpose: str) -> str:
@@ -217,7 +219,7 @@ def _exact(number: str) -> Fraction:
 
 # fmt: off
 _EXAMPLES: Final[dict[str, tuple[str, ...]]] = {
-    "length": ("1.8 mm", "4.7 mil"), "area": ("2.5 m2",), "volume": ("600 mL", "1 US qt"),
+    "length": ("85 cm", "33.5 in"), "area": ("2.5 m2",), "volume": ("600 mL", "1 US qt"),
     "mass": ("250 g",), "time": ("30 min", "24 h"), "pressure": ("2 bar", "29 psi"),
     "flow": ("180 mL/min",), "speed": ("0.4 m/s",), "density": ("1.35 kg/L",),
     "concentration": ("420 g/L",), "spread": ("10 m2/L",), "viscosity": ("60 mPa s",),
@@ -239,10 +241,15 @@ def example(dimension: str) -> str:
     return " or ".join(f'"{text}"' for text in _EXAMPLES[dimension])
 
 
+def aliases(dimension: str) -> tuple[str, ...]:
+    """Other ways to write its units that are understood too."""
+    return tuple(alias for alias, symbol in _ALIASES.items() if symbol in UNITS[dimension])
+
+
 def pattern(dimension: str) -> str:
     """A regular expression that every quantity of that dimension matches, for JSON Schema."""
     table = UNITS[dimension]
-    symbols = {*table, *(alias for alias, symbol in _ALIASES.items() if symbol in table)} - {""}
+    symbols = {*table, *aliases(dimension)} - {""}
     longest_first = sorted(symbols, key=lambda symbol: (-len(symbol), symbol))
     unit = "|".join(
         re.sub(r"([.^$])", r"\\\1", symbol).replace(" ", " +") for symbol in longest_first
