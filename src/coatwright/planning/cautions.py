@@ -15,7 +15,7 @@ Where = Literal["mixing", "spraying", "rubbing", "stripping", "air", "storing"]
 
 @cache
 def _table() -> Mapping[str, Mapping[str, Any]]:
-    return tomllib.loads(files("coatwright.data").joinpath("cautions.toml").read_text("utf-8"))
+    return tomllib.loads((files("coatwright") / "data" / "cautions.toml").read_text("utf-8"))
 
 
 def cautions_for(

@@ -184,7 +184,7 @@ class Work:
 
 @cache
 def _table() -> Mapping[str, Mapping[str, object]]:
-    return tomllib.loads(files("coatwright.data").joinpath("consumables.toml").read_text("utf-8"))
+    return tomllib.loads((files("coatwright") / "data" / "consumables.toml").read_text("utf-8"))
 
 
 def consumables_for(

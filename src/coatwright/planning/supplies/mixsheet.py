@@ -276,7 +276,7 @@ def _pot_life(material: Material, air: float) -> Figure | None:
 
 @cache
 def _limits() -> Mapping[str, Mapping[str, Mapping[str, object]]]:
-    return tomllib.loads(files("coatwright.data").joinpath("voc_limits.toml").read_text("utf-8"))
+    return tomllib.loads((files("coatwright") / "data" / "voc_limits.toml").read_text("utf-8"))
 
 
 def _voc(material: Material, paint: ReadyPaint, region: str) -> tuple[Figure, Figure | None, str]:
@@ -328,11 +328,11 @@ def _notes(material: Material, paint: ReadyPaint) -> tuple[str, ...]:
     notes = []
     if paint.limited:
         notes.append(f"Thinner: {paint.limited}.")
-    cups = {
-        material.spray.cup: paint.cup_seconds,
-        material.neat.cup: material.neat.seconds,
-    }
-    for cup, seconds in cups.items():
+    cups = (
+        (material.spray.cup, paint.cup_seconds),
+        (material.neat.cup, material.neat.seconds),
+    )
+    for cup, seconds in cups:
         if not rheology.within(cup, seconds):
             low, high = rheology.cup_range(cup)
             notes.append(
