@@ -1,0 +1,54 @@
+"""Exit codes: one table from what went wrong to the number a script reads."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from coatwright.errors import (
+    CoatwrightError,
+    Infeasible,
+    InputError,
+    InputErrors,
+    NotConverged,
+    NotFound,
+    RangeError,
+)
+
+FINE: Final = 0
+FINDINGS: Final = 1
+USAGE: Final = 2
+BAD_INPUT: Final = 3
+NOT_FOUND: Final = 4
+INFEASIBLE: Final = 5
+NO_FIGURE: Final = 6
+OTHER: Final = 7
+
+CODES: Final[Mapping[type[CoatwrightError], int]] = {
+    InputError: BAD_INPUT,
+    InputErrors: BAD_INPUT,
+    NotFound: NOT_FOUND,
+    Infeasible: INFEASIBLE,
+    RangeError: NO_FIGURE,
+    NotConverged: NO_FIGURE,
+    CoatwrightError: OTHER,
+}
+
+MEANINGS: Final[Mapping[int, str]] = {
+    FINE: "fine",
+    FINDINGS: "the answer is no ('may'), or with --strict something must be mended first",
+    USAGE: "the command was not written as it should be",
+    BAD_INPUT: "the job file or a product sheet has faults; all are listed",
+    NOT_FOUND: "no such file, area, patch, product or figure",
+    INFEASIBLE: "nothing meets all that was asked; the demands in conflict are named",
+    NO_FIGURE: "outside the range in which a formula holds, or a solver gave no answer",
+    OTHER: "any other error of Coatwright",
+}
+
+
+def code_for(error: CoatwrightError) -> int:
+    """The exit code of an error."""
+    return CODES[type(error)]
+
+
+def listed() -> str:
+    """The codes for the end of a help page."""
+    return "\n".join(f"  {code}  {meaning}" for code, meaning in MEANINGS.items())

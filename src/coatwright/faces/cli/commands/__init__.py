@@ -1,0 +1,1 @@
+"""One module per command; each makes its calls to actions in one place."""

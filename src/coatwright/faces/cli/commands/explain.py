@@ -1,0 +1,87 @@
+"""coatwright explain."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from coatwright.faces.cli import options
+from coatwright.faces.cli.app import app
+from coatwright.faces.format import BASIS_WORDS, Words
+
+if TYPE_CHECKING:
+    from coatwright.actions.explain import Explanation
+    from coatwright.faces.cli.output import Printer
+
+Address = Annotated[
+    str | None,
+    typer.Argument(
+        metavar="[FIGURE]", help="Address of a figure, or words of it; all if left out."
+    ),
+]
+Depth = Annotated[
+    int, typer.Option("--depth", min=0, max=12, help="How many levels of inputs to show.")
+]
+
+
+@app.command(short_help="Say where a figure comes from.")
+def explain(
+    job: options.Job,
+    figure: Address = None,
+    depth: Depth = 4,
+    json: options.Json = False,
+    units: options.UnitsOption = options.Units.metric,
+) -> None:
+    """Say where any figure of the plan comes from.
+
+    Shows its formula, the figures it was computed from, their formulas in turn, the source of
+    each, and the range it may fall in. Give the address as the HTML page and --json show it, or
+    a few words of it: if several figures fit they are listed.
+
+    \b
+    Examples:
+      coatwright explain demo cost.total
+      coatwright explain demo engine-bay high-build fluid
+      coatwright explain demo "run chance"
+
+    \b
+    Exit codes:
+      0 fine; 3 faults in the job file; 4 no such file, or no figure like that
+    """
+    from coatwright.actions import plans
+    from coatwright.actions.explain import explain as explained
+    from coatwright.actions.explain import matches
+
+    plan = plans.plan_job(job)
+    words = Words(units.value, plan.currency)
+    found = matches(plan, figure or "")
+    told = [explained(plan, found[0][0], depth)] if len(found) == 1 else []
+    if json:
+        from coatwright.faces.cli.machine import as_json
+
+        typer.echo(as_json(told or dict(found), words))
+        return
+    from coatwright.faces.cli.output import Printer
+
+    out = Printer(words)
+    if told:
+        _tell(told[0], out, 0)
+    else:
+        out.table(("address", "figure"), ((name, words.text(one)) for name, one in found))
+
+
+def _tell(one: "Explanation", out: "Printer", level: int) -> None:
+    figure = one.figure
+    out.say(f"{one.address if not level else one.address.rpartition('.')[2]}: "
+            f"{out.words.text(figure)}", level * 2, 2)  # fmt: skip
+    how = BASIS_WORDS[figure.basis] + (f": {figure.formula}" if figure.formula else "")
+    out.say(how, level * 2 + 2, 2)
+    if figure.spread:
+        out.say(f"range: {figure.spread_note or '10 and 90 % points'}", level * 2 + 2, 2)
+    source = one.citation
+    kind = ", ".join(part for part in (source.kind, source.read) if part)
+    out.say(f"source: {source.text}" + (f" ({kind})" if kind else ""), level * 2 + 2, 2)
+    for name, value in one.inputs:
+        if isinstance(value, str):
+            out.say(f"{name}: {value}", level * 2 + 4, 2)
+        else:
+            _tell(value, out, level + 2)

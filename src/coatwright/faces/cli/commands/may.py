@@ -1,0 +1,69 @@
+"""coatwright may."""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from coatwright.faces.cli import codes, options
+from coatwright.faces.cli.app import app
+from coatwright.faces.format import Words
+
+if TYPE_CHECKING:
+    from coatwright.faces.cli.output import Printer
+
+Product = Annotated[
+    str, typer.Argument(metavar="PRODUCT", help="Key of the product that is to go on.")
+]
+_ANSWERS = {"yes": "Yes.", "yes if": "Yes, if", "no": "No."}
+
+
+@app.command(short_help="Ask whether a product may go on what is there.")
+def may(
+    job: options.Job,
+    area: options.AreaKey,
+    product: Product,
+    patch: Annotated[
+        str | None, typer.Option("--patch", metavar="KEY", help="Which patch of the area.")
+    ] = None,
+    strict: options.Strict = False,
+    json: options.Json = False,
+    units: options.UnitsOption = options.Units.metric,
+) -> None:
+    """Ask whether a product may go on what is there now, and how to get there if not.
+
+    Answers yes, yes if (keyed, isolated, test patch ...) or no, with the failure that would
+    follow and the cheapest permitted route to the same end. Old paint of unknown history is
+    never trusted. Where experts differ the answer is the cautious one, and says so.
+
+    \b
+    Examples:
+      coatwright may demo boot-lid high-build
+      coatwright may roadster.toml wing solid-two-pack --patch old-paint
+
+    \b
+    Exit codes:
+      0 yes, or yes if (1 with --strict); 1 no; 3 faults in the job file; 4 no such file, area,
+      patch or product
+    """
+    from coatwright.actions import plans
+
+    judgement = plans.may(job, area, product, patch)
+    words = Words(units.value)
+    if json:
+        from coatwright.faces.cli.machine import as_json
+
+        typer.echo(as_json(judgement, words))
+    else:
+        from coatwright.faces.cli.output import Printer
+
+        _tell(judgement, Printer(words))
+    if judgement.verdict == "no" or (strict and judgement.verdict != "yes"):
+        raise typer.Exit(codes.FINDINGS)
+
+
+def _tell(judgement: Any, out: "Printer") -> None:
+    needs = ", ".join(judgement.needs)
+    answer = _ANSWERS[judgement.verdict]
+    out.heading(f"{answer} {needs}." if judgement.verdict == "yes if" else answer)
+    for finding in judgement.findings:
+        out.finding(finding, 2)

@@ -1,0 +1,194 @@
+"""coatwright plan."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from coatwright.faces.cli import codes, options
+from coatwright.faces.cli.app import app
+from coatwright.faces.format import Words
+
+if TYPE_CHECKING:
+    from coatwright.faces.cli.output import Printer
+    from coatwright.planning.plan import AreaPlan, Plan, StrokeRecipe
+
+Only = Annotated[str | None, typer.Option("--area", metavar="AREA", help="Plan this area alone.")]
+Page = Annotated[
+    Path | None,
+    typer.Option("--html", metavar="FILE", help="Write the whole plan as one HTML page."),
+]
+
+
+@app.command(short_help="Compute the whole plan of a job.")
+def plan(
+    job: options.Job,
+    area: Only = None,
+    html: Page = None,
+    strict: options.Strict = False,
+    json: options.Json = False,
+    units: options.UnitsOption = options.Units.metric,
+) -> None:
+    """Compute the whole plan of a job: systems, strokes, film, paint, mixes, money.
+
+    Prints what to do first, each area's systems and stroke recipes, the paint and how to mix it,
+    what to buy, the cost as a range, and the cautions. The HTML page holds the same and more:
+    the section of every patch to scale, the film across the strokes, and where each figure comes
+    from. It needs no network and prints on A4.
+
+    \b
+    Examples:
+      coatwright plan demo
+      coatwright plan roadster.toml --html roadster.html
+      coatwright plan roadster.toml --area engine-bay --units us
+      coatwright plan roadster.toml --json > plan.json
+
+    \b
+    Exit codes:
+      0 a plan was made; 1 with --strict, it holds a fault or a recipe outside its bounds;
+      3 faults in the job file; 4 no such file or area; 5 no system fits a patch
+    """
+    from coatwright.actions import plans
+
+    made = plans.plan_job(job, area)
+    words = Words(units.value, made.currency)
+    if html is not None:
+        _write_page(made, html, units)
+    if json:
+        from coatwright.faces.cli.machine import as_json
+
+        typer.echo(as_json(made, words))
+    else:
+        from coatwright.faces.cli.output import Printer
+
+        _tell(made, Printer(words), html)
+    if strict and _must_mend(made):
+        raise typer.Exit(codes.FINDINGS)
+
+
+def _write_page(made: "Plan", file: Path, units: options.Units) -> None:
+    from coatwright.faces.html.page import render
+
+    text = render(made, units.value)
+    try:
+        file.write_text(text, encoding="utf-8")
+    except OSError as fault:
+        raise typer.BadParameter(f"cannot write {file}: {fault.strerror}.") from None
+
+
+def _must_mend(made: "Plan") -> bool:
+    layers = [layer for area in made.areas for patch in area.patches for layer in patch.layers]
+    routes = [patch.route for area in made.areas for patch in area.patches]
+    findings = [one for layer in layers for one in layer.findings]
+    findings += [one for route in routes for one in route.findings]
+    severe = any(one.severity in ("fault", "ruin") for one in findings)
+    return severe or any(not recipe.within_bounds for recipe in made.recipes.values())
+
+
+def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
+    from coatwright.faces.html.contents import Page as Arranged
+
+    text = out.words.text
+    out.heading(made.title)
+    if made.invented:
+        out.say("Invented: vehicle, shop, people, prices and product values are made up.")
+    colour = f", colour {made.colour}" if made.colour else ""
+    out.say(
+        f"{text(made.surface)} to paint in {len(made.areas)} areas{colour}. Sprayed by "
+        f"{made.painter}. It comes to {text(made.cost.total)} with tax."
+    )
+    first = Arranged.of(made).first
+    if first:
+        out.heading("What to do first")
+        out.todos(first)
+    for area in made.areas:
+        _tell_area(made, area, out)
+    _tell_paint(made, out)
+    _tell_money(made, out)
+    out.cautions(made.cautions)
+    if made.notes:
+        out.heading("What this plan rests on")
+        out.listed(made.notes)
+    out.heading(
+        f"The whole plan with its drawings: {html}" if html else
+        "For the drawings, mixes and origins of the figures: add --html FILE"
+    )  # fmt: skip
+
+
+def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
+    words = out.words
+    out.heading(f"{area.title} [{area.key}]")
+    out.say(f"{words.text(area.surface)}, {area.shape}, {area.orientation}, {area.access}.")
+    for patch in area.patches:
+        ground = f"{patch.ground}, {words.brief(patch.share)}"
+        chosen = "as you chose" if patch.chosen_by == "person" else "chosen by the rules"
+        out.say(
+            f"{ground}: {patch.route.title} ({chosen}), {words.text(patch.film_total)} in all. "
+            f"{patch.route.summary}", 2, 2,
+        )  # fmt: skip
+        findings = {one.rule: one for layer in patch.layers for one in layer.findings}
+        findings |= {one.rule: one for one in patch.route.findings}
+        for one in findings.values():
+            if one.severity != "note":
+                out.finding(one)
+    recipes = [recipe for recipe in made.recipes.values() if recipe.area == area.key]
+    if recipes:
+        out.table(
+            ("product", "set-up", "movement", "film", "runs / light", "paint"),
+            (_recipe_row(recipe, words) for recipe in recipes),
+        )
+
+
+def _recipe_row(recipe: "StrokeRecipe", words: Words) -> tuple[str, ...]:
+    brief = words.brief
+    outside = "" if recipe.within_bounds else " (outside the bounds)"
+    return (
+        f"{recipe.product}{outside}",
+        f"{brief(recipe.nozzle)}, {brief(recipe.pressure)}, fan {brief(recipe.fan)}, "
+        f"{brief(recipe.fluid)}",
+        f"{brief(recipe.distance)}, {brief(recipe.speed)}, pitch {brief(recipe.pitch)}, "
+        f"{brief(recipe.coats)} coats",
+        words.text(recipe.dry_total),
+        f"{words.chance(recipe.run_chance)} / {words.chance(recipe.light_chance)}",
+        words.text(recipe.paint),
+    )
+
+
+def _tell_paint(made: "Plan", out: "Printer") -> None:
+    words = out.words
+    out.heading("Paint, ready to spray")
+    out.table(
+        ("product", "needed", "thinner", "cup", "mixes"),
+        (
+            (
+                need.title,
+                words.text(need.volume),
+                words.brief(need.thinner_share),
+                f"{words.brief(need.cup_seconds)} {need.cup}",
+                " + ".join(words.brief(batch.volume) for batch in need.batches),
+            )
+            for need in made.products
+        ),
+    )
+
+
+def _tell_money(made: "Plan", out: "Printer") -> None:
+    words = out.words
+    out.heading("What to buy")
+    out.table(
+        ("item", "packs", "left over", "price"),
+        (
+            (
+                one.title,
+                " + ".join(f"{count} x {size}" for size, count in one.packs.items() if count),
+                words.brief(one.left),
+                words.text(one.price),
+            )
+            for one in made.purchases
+        ),
+    )
+    out.heading("What it costs")
+    lines = [(line.title, words.text(line.amount)) for line in made.cost.lines]
+    sums = (("without tax", made.cost.net), ("tax", made.cost.tax), ("in all", made.cost.total))
+    out.pairs([*lines, *((title, words.text(figure)) for title, figure in sums)])
+    out.listed(made.cost.drivers)

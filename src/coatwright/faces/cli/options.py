@@ -1,0 +1,33 @@
+"""Arguments and options that several commands share, each worded once."""
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+
+class Units(StrEnum):
+    """Unit systems a person can read figures in."""
+
+    metric = "metric"
+    us = "us"
+
+
+Job = Annotated[
+    str, typer.Argument(metavar="JOB", help="Job file, or 'demo' for the invented demo job.")
+]
+AreaKey = Annotated[str, typer.Argument(metavar="AREA", help="Key of the area in the job file.")]
+PatchKey = Annotated[
+    str | None,
+    typer.Argument(metavar="[PATCH]", help="Key of the patch; needed if the area has several."),
+]
+UnitsOption = Annotated[
+    Units, typer.Option("--units", help="Units of the figures shown.", show_default=True)
+]
+Json = Annotated[
+    bool, typer.Option("--json", help="Print JSON: SI values with unit, basis and source.")
+]
+Strict = Annotated[
+    bool,
+    typer.Option("--strict", help="Exit with 1 if anything must be mended before spraying."),
+]
