@@ -15,6 +15,9 @@ EDGE: Final = 1.5
 OVERCUT: Final = 1.2
 """A person rubs about a fifth beyond what is needed, to be sure; assumption."""
 
+LEVELLED: Final = 2.56
+"""Standard deviations from the 10 % to the 90 % point of a normal quantity."""
+
 # Ra on steel [um] = 0.0028 (grain [um])^(4/3): fitted here to belt-roughness, within a factor 2.
 _FIT: Final = 0.0028
 _POWER: Final = 4.0 / 3.0
@@ -91,6 +94,39 @@ def roughness(grade: str, hardness: float = 1.0) -> float:
     return scratch(grade, hardness) / RZ_OVER_RA
 
 
+def relief(texture: float, film_spread: float) -> float:
+    """What a block must bring level: the sprayed texture and the unevenness of the coats.
+
+    Parameters
+    ----------
+    texture : float [m]
+        Peak to valley of the sprayed texture, 0 or more.
+    film_spread : float [m]
+        Standard deviation of the dry film from spot to spot, 0 or more.
+
+    Returns
+    -------
+    float [m]
+        texture + 2.56 film_spread: from the 10 % to the 90 % point of a normal film. Give it to
+        take_off in place of the texture when a block, not a pad that follows, is used.
+
+    Raises
+    ------
+    RangeError
+        A negative texture or spread.
+
+    Validity
+        Film and texture only: a low spot in the metal comes on top.
+    Source
+        assumption, no source: the lowest tenth is left or filled, not blocked out.
+    Checked
+        tests/unit/engines/abrasion/test_stock.py.
+    """
+    if min(texture, film_spread) < 0:
+        raise RangeError("a negative texture or spread", instead="each must be 0 or more")
+    return texture + LEVELLED * film_spread
+
+
 def take_off(texture: float, grade_from: str | None, grade: str, hardness: float = 1.0) -> float:
     """Mean film a grade must take off to make a surface flat and free of what was there before.
 
@@ -151,7 +187,8 @@ def break_through(film: float, film_spread: float, take_off: float, take_spread:
         A negative film, loss or spread.
 
     Validity
-        Film and loss independent and each lognormal, since neither can be negative.
+        Film and loss independent and each lognormal, since neither can be negative. A block takes
+        less from a low spot than from a high one, so that the chance is on the high side.
     Source
         derived: chance that one lognormal exceeds another.
     Checked
