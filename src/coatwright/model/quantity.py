@@ -74,7 +74,7 @@ def all_different(noun: str, keys: Iterable[str], field: str) -> None:
     for index, key in enumerate(keys):
         if key in seen:
             raise refused(
-                f"there are two {noun}s with the key '{key}'",
+                f"another {noun} has the key '{key}' too",
                 "give each its own",
                 field,
                 index,
