@@ -46,12 +46,19 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One thing to do before or between layers (test, strip, abrade, degrease, pretreat)."""
+    """One thing to do before or between layers (test, strip, abrade, degrease, pretreat).
+
+    act is its name in data/work.toml, before the key of the product it prepares for, grade the
+    P-grade if it abrades.
+    """
 
     key: str
     text: str
     hours: Figure
     money: Figure
+    act: str = ""
+    before: str = ""
+    grade: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +186,7 @@ class LayerPlan:
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """One possible system for a patch, ranked."""
+    """One possible system for a patch, ranked. stripped: the old paint comes off first."""
 
     key: str
     title: str
@@ -191,6 +198,7 @@ class Route:
     steps: tuple[Step, ...]
     findings: tuple[Finding, ...]
     summary: str
+    stripped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
