@@ -1,7 +1,6 @@
 """Mixing: ratio, volatile content, pouring on the scale, pot life.
 
-The integer programmes stand in their own modules, `batches` and `packs`, so that the solver is
-loaded only where it is used.
+Which areas share a mix, and which packs to buy, stand in their own modules, `batches` and `packs`.
 """
 
 from coatwright.engines.mixing.pot_life import (
