@@ -30,9 +30,14 @@ SHORTEST = 0.3
 """A stroke shorter than this never settles to its speed between trigger on and off [m]
 (common practice, no source)."""
 
+CLOSEST = 0.2
+"""Strokes nearer than this share of the fan are one stroke passed twice: what starts a run."""
+
 _OVERLAPS = (0.5, 0.6, 0.67, 0.75)
 _INSETS = (-0.1, 0.1, 0.3)
-_CELLS = 64
+_FINER_INSETS = (-0.1, 0.0, 0.1, 0.2, 0.3)
+_NARROW = 1.5
+_CELLS = 48
 _FAR = 5.0
 
 
@@ -78,7 +83,7 @@ def ways(shape: Shape, access: Access) -> tuple[Subject, ...]:
     return (along,)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Layout:
     """One way to stroke a subject: gun positions and directions in its section."""
 
@@ -128,14 +133,15 @@ def layouts(subject: Subject, fan_length: float, distance: float, head: float) -
 def _offsets(breadth: float, fan_length: float) -> Iterator[tuple[Float, float]]:
     """Stroke centres over a breadth, symmetric, with their pitch; doubles left out."""
     seen: set[tuple[int, int]] = set()
+    insets = _FINER_INSETS if breadth < _NARROW * fan_length else _INSETS
     for overlap in _OVERLAPS:
         pitch = (1.0 - overlap) * fan_length
-        for inset in _INSETS:
+        for inset in insets:
             span = breadth - 2 * inset * fan_length
             count = max(1, math.ceil(span / pitch - 1e-9) + 1) if span > 0.05 * pitch else 1
-            even = span / (count - 1) if count > 1 else pitch
+            even = span / (count - 1) if count > 1 else max(breadth, fan_length)
             mark = (count, round(even * 1e4))
-            if mark not in seen:
+            if mark not in seen and even >= CLOSEST * fan_length:
                 seen.add(mark)
                 yield (
                     np.asarray((np.arange(count) - (count - 1) / 2) * even, dtype=np.float64),

@@ -95,7 +95,7 @@ def _settings(recipe: Recipe) -> dict[str, Figure]:
 
 def _strokes(recipe: Recipe) -> dict[str, Figure]:
     setting = recipe.sample.setting
-    reach = float(np.mean(setting.layout.distances))
+    reach = setting.away
     grown = setting.fan.length * reach / setting.fan.distance
     distance = _f(reach, "length", "weighed over the gun's range; a pocket's mouth may force more")
     fan_length = _f(
@@ -132,8 +132,8 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
     task, sample = recipe.task, recipe.sample
     solids = task.paint.solids
     per = recipe.gain * solids
-    total = sample.total(recipe.coats) * per * recipe.coats
-    low, high = (sample.value_at(total, p) for p in (0.1, 0.9))
+    laid = per * recipe.coats
+    low, high, thinnest = (laid * sample.level(recipe.shares, p) for p in (0.1, 0.9, 0.02))
     thickness = task.paint.landed_viscosity * task.paint.density
     mean = recipe.mean_dry
     wet = mean / recipe.coats / task.paint.landed_solids
@@ -147,8 +147,8 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             "iso-film-solids",
             inputs={"solids as landed": f"{task.paint.landed_solids:.0%}"},
             spread=(
-                one * sample.value_at(sample.coat, 0.1),
-                one * sample.value_at(sample.coat, 0.9),
+                one * sample.level((1.0,), 0.1),
+                one * sample.level((1.0,), 0.9),
             ),
         ),
         "dry_coat": _f(mean / recipe.coats, "film", "dry film / coats", inputs=mass),
@@ -162,7 +162,7 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             spread_note="10 to 90 % of spots, in this hand",
         ),
         "thinnest": _f(
-            sample.value_at(total, 0.02),
+            thinnest,
             "film",
             "film that 2 % of spots fall below",
             spread_note="in this hand",
@@ -224,9 +224,9 @@ def _paint(recipe: Recipe, pieces: float, settings: dict[str, Figure]) -> dict[s
         ),
     )
     trigger = _f(
-        recipe.trigger_time * recipe.coats * pieces,
+        recipe.trigger_time * pieces,
         "time",
-        "strokes x (length + 2 x overrun) / speed x coats x faces",
+        "strokes x (length + 2 x overrun) / speed, summed over coats and faces",
         inputs={
             "speed": settings["speed"],
             "strokes": settings["strokes"],
@@ -319,18 +319,24 @@ def _choices(recipe: Recipe, every: tuple[Recipe, ...], pieces: float) -> tuple[
 
 
 def _fan_words(opening: float) -> str:
-    words = {0: "closed to a spot", 1: "a third open", 2: "two thirds open", 3: "wide open"}
-    return words[round(opening * 3)]
+    words = {
+        0: "closed to a spot",
+        1: "a quarter open",
+        2: "half open",
+        3: "three quarters open",
+        4: "wide open",
+    }
+    return words[round(opening * 4)]
 
 
 def _advice(recipe: Recipe, every: tuple[Recipe, ...]) -> tuple[str, ...]:
     setting, task = recipe.sample.setting, recipe.task
     said = [f"Fan {_fan_words(setting.opening)}; spray {setting.layout.text}."]
-    shares = recipe.shares
-    if len(set(shares)) > 1:
-        speeds = ", ".join(f"{recipe.speed / s:.2f}" for s in shares)
-        said.append(f"First coat thin for grip, each fuller than the last: {speeds} m/s.")
-    if float(np.mean(setting.layout.distances)) > recipe.gun.distance_max + 1e-6:
+    if len(set(recipe.shares)) > 1:
+        coats = zip(recipe.coat_speeds, recipe.coat_flows, strict=True)
+        paces = "; ".join(f"{v:.2f} m/s at {q * 6e7:.0f} mL/min" for v, q in coats)
+        said.append(f"First coat thin for grip, each fuller than the last: {paces}.")
+    if setting.away > recipe.gun.distance_max + 1e-6:
         said.append(
             "The mouth keeps the gun farther off than it likes: expect a drier, dustier film."
         )

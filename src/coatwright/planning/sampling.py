@@ -4,7 +4,8 @@ Everything here is per unit of G = flow x transfer / speed [m2], so that fluid, 
 product are left to the solver, which only scales.
 """
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -19,32 +20,40 @@ from coatwright.planning.layouts import Layout, Subject, layouts, section_of
 
 Float = NDArray[np.float64]
 
-DRAWS = 192
+DRAWS = 128
 MOST_COATS = 6
-_OPENINGS = (0.0, 1 / 3, 2 / 3, 1.0)
-_KEPT = 6
+_OPENINGS = (0.0, 0.25, 0.5, 0.75, 1.0)
+_CHEAPEST = 2
+_QUICKEST = 2
+_NEAR = 0.15
 _WIDE = 3.0
 _SEED = 20_260
-_LEVELS = np.concatenate(
-    [np.linspace(0.0, 0.1, 41), np.linspace(0.11, 0.9, 40), np.linspace(0.9, 1.0, 42)[1:]]
-)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Setting:
-    """Gun, fan opening, distance and layout, and what they capture with a steady hand."""
+    """Gun, fan opening, distance and layout, and what they capture.
+
+    capture is the share of the passes that meets the shape; thinnest and mean are film per unit of
+    G [1/m], the thinnest with every stroke a little off its line.
+    """
 
     gun: Gun
     opening: float
     distance: float
     fan: Fan
     layout: Layout
-    capture: float
-    thinnest: float
-    mean: float
+    capture: float = 0.0
+    thinnest: float = 0.0
+    mean: float = 0.0
+
+    @cached_property
+    def away(self) -> float:
+        """Mean distance from gun to surface [m]."""
+        return float(np.mean(self.layout.distances))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sample:
     """A setting in a hand.
 
@@ -52,7 +61,7 @@ class Sample:
     """
 
     setting: Setting
-    films: Float
+    films: NDArray[np.float32]
     weights: Float
 
     @cached_property
@@ -60,30 +69,30 @@ class Sample:
         """Mean film of one coat over the section and the draws."""
         return float(np.dot(self.films.mean(axis=0), self.weights))
 
-    @cached_property
-    def coat(self) -> Float:
-        """Quantiles over spots and draws of one coat, at the fixed levels."""
-        return self.total(1)
+    def laid(self, shares: tuple[float, ...]) -> NDArray[np.float32]:
+        """Mean film of the coats of those shares (mean 1), each drawn afresh: (draws, cells)."""
+        total = np.zeros_like(self.films)
+        for coat, share in enumerate(shares):
+            start = 37 * coat % DRAWS
+            part = np.float32(share / len(shares))
+            total[: DRAWS - start] += part * self.films[start:]
+            total[DRAWS - start :] += part * self.films[:start]
+        return total
 
-    def total(self, coats: int) -> Float:
-        """Quantiles over spots and draws of the mean of that many coats, each drawn afresh."""
-        known: dict[int, Float] = self._totals
-        if coats not in known:
-            films = sum(np.roll(self.films, 37 * coat, axis=0) for coat in range(coats)) / coats
-            known[coats] = _quantiles(np.asarray(films), self.weights)
-        return known[coats]
+    def level(self, shares: tuple[float, ...], chance: float) -> float:
+        """Film that a share `chance` of spots and draws lies below, after coats of those shares."""
+        key = (shares, chance)
+        if key not in self._levels:
+            self._levels[key] = _level(self.laid(shares), self.weights, chance)
+        return self._levels[key]
+
+    def chance_below(self, shares: tuple[float, ...], film: float) -> float:
+        """Share of spots and draws below a film, after coats of those shares."""
+        return float(np.dot((self.laid(shares) < film).mean(axis=0), self.weights))
 
     @cached_property
-    def _totals(self) -> dict[int, Float]:
+    def _levels(self) -> dict[tuple[tuple[float, ...], float], float]:
         return {}
-
-    def chance_below(self, quantiles: Float, level: float) -> float:
-        """Share of spots and draws below a value."""
-        return float(np.interp(level, quantiles, _LEVELS, left=0.0, right=1.0))
-
-    def value_at(self, quantiles: Float, chance: float) -> float:
-        """Value that a share `chance` of spots and draws lies below."""
-        return float(np.interp(chance, _LEVELS, quantiles))
 
 
 def fan_of(gun: Gun, opening: float) -> Fan:
@@ -94,56 +103,69 @@ def fan_of(gun: Gun, opening: float) -> Fan:
 
 
 def distances_of(gun: Gun) -> tuple[float, ...]:
-    """Distances worth weighing: nearest, middle and farthest of the gun's range [m]."""
-    middle = (gun.distance_min + gun.distance_max) / 2
-    return tuple(sorted({gun.distance_min, middle, gun.distance_max}))
+    """Distances worth weighing: the nearest and the middle of the gun's range [m].
+
+    The farthest only loses paint; a pocket that forces it is dealt with by the layouts.
+    """
+    return tuple(sorted({gun.distance_min, (gun.distance_min + gun.distance_max) / 2}))
 
 
 @lru_cache(maxsize=1024)
-def settings_for(subject: Subject, gun: Gun) -> tuple[Setting, ...]:
-    """The settings of a gun that use least paint on a subject with a steady hand, best first.
+def settings_for(subject: Subject, gun: Gun, hand: Hand) -> tuple[Setting, ...]:
+    """The settings of a gun worth sampling on a subject: the best few of every fan opening.
 
-    The best of every fan opening is kept besides, so that its price can be shown.
+    Judged by paint for the thinnest spot when every stroke is off its line by one standard
+    deviation of the hand, to either side.
     """
-    found: list[Setting] = []
-    section = section_of(subject)
+    best: list[Setting] = []
     for opening in _OPENINGS:
         fan = fan_of(gun, opening)
         if fan.length * _WIDE < subject.breadth and opening < 0.5:
             continue
-        for distance in distances_of(gun):
-            for layout in layouts(
-                subject, fan.length * distance / fan.distance, distance, gun.head
-            ):
-                shares = pass_shares(section, layout.strokes, fan).sum(axis=1)
-                if shares.min() <= 0.0:
-                    continue
-                caught = float(shares @ section.breadths)
-                found.append(
-                    Setting(
-                        gun,
-                        opening,
-                        distance,
-                        fan,
-                        layout,
-                        caught / layout.count,
-                        float(shares.min()),
-                        caught / subject.breadth,
-                    )
-                )
-    found.sort(key=_steady_price)
-    firsts = {setting.opening: setting for setting in reversed(found)}
-    kept = found[:_KEPT] + [s for s in firsts.values() if s not in found[:_KEPT]]
-    return tuple(sorted(kept, key=_steady_price))
+        found = [
+            setting
+            for distance in distances_of(gun)
+            for layout in layouts(subject, fan.length * distance / fan.distance, distance, gun.head)
+            if (setting := _setting(subject, hand, Setting(gun, opening, distance, fan, layout)))
+        ]
+        best.extend(_worth_sampling(found))
+    return tuple(best)
+
+
+def _worth_sampling(found: list[Setting]) -> list[Setting]:
+    """The cheapest in paint, and of those nearly as cheap the ones with fewest strokes."""
+    ranked = sorted(found, key=_steady_price)
+    if not ranked:
+        return []
+    near = [s for s in ranked if _steady_price(s) <= (1 + _NEAR) * _steady_price(ranked[0])]
+    quick = sorted(near, key=lambda s: s.layout.count)
+    return ranked[:_CHEAPEST] + [s for s in quick if s not in ranked[:_CHEAPEST]][:_QUICKEST]
+
+
+def _setting(subject: Subject, hand: Hand, bare: Setting) -> Setting | None:
+    """The setting with what it captures; None if some spot is never reached."""
+    section, layout = section_of(subject), bare.layout
+    shares = pass_shares(section, layout.strokes, bare.fan).sum(axis=1)
+    if shares.min() <= 0.0:
+        return None
+    caught = float(shares @ section.breadths)
+    off = float(np.hypot(hand.aim_spread, hand.tilt_spread * bare.distance))
+    sideways = off * np.column_stack([layout.strokes[:, 3], -layout.strokes[:, 2]])
+    moved = layout.strokes.copy()
+    moved[:, :2] += sideways  # the other side is its mirror image: shapes and layouts are symmetric
+    thinnest = float(pass_shares(section, moved, bare.fan).sum(axis=1).min())
+    return replace(
+        bare,
+        capture=caught / layout.count,
+        thinnest=max(thinnest, 1e-3 * caught / subject.breadth),
+        mean=caught / subject.breadth,
+    )
 
 
 def _steady_price(setting: Setting) -> float:
-    """Paint per film at the thinnest spot, with a little credit for an even film."""
-    kept = np.exp(
-        -(float(np.mean(setting.layout.distances)) - setting.fan.distance) / guns.fade_length()
-    )
-    even = float(np.sqrt(setting.thinnest * setting.mean))
-    return setting.layout.count / even / float(kept)
+    """Paint for the film of the thinnest spot, with a little credit for the mean."""
+    kept = math.exp(-(setting.away - setting.fan.distance) / guns.fade_length())
+    return setting.layout.count / math.sqrt(setting.thinnest * setting.mean) / kept
 
 
 def wander_of(hand: Hand) -> Wander:
@@ -168,20 +190,21 @@ def _sample(subject: Subject, setting: Setting, hand: Hand) -> Sample:
         _normals(layout.count),
     )
     weights = section.breadths / section.breadths.sum()
-    return Sample(setting, films, weights)
+    return Sample(setting, films.astype(np.float32), weights)
 
 
 @lru_cache(maxsize=2048)
 def samples_for(subject: Subject, gun: Gun, hand: Hand) -> tuple[Sample, ...]:
     """Every kept setting of a gun on a subject, sampled in a hand."""
-    return tuple(_sample(subject, setting, hand) for setting in settings_for(subject, gun))
+    return tuple(_sample(subject, setting, hand) for setting in settings_for(subject, gun, hand))
 
 
-def _quantiles(values: Float, weights: Float) -> Float:
-    flat = values.astype(np.float32).ravel()  # sorting is what costs here
+def _level(values: NDArray[np.float32], weights: Float, chance: float) -> float:
+    flat = values.ravel()
     if np.ptp(weights) < 1e-9 * weights[0]:
-        return np.asarray(np.sort(flat)[(_LEVELS * (flat.size - 1)).astype(int)])
+        place = min(int(chance * flat.size), flat.size - 1)
+        return float(np.partition(flat, place)[place])
     order = np.argsort(flat)
     reached = np.cumsum(np.broadcast_to(weights, values.shape).ravel()[order])
-    reached /= reached[-1]
-    return np.asarray(flat[order][np.searchsorted(reached, np.clip(_LEVELS, 1e-12, 1.0 - 1e-9))])
+    place = int(np.searchsorted(reached, chance * reached[-1]))
+    return float(flat[order[min(place, flat.size - 1)]])

@@ -193,7 +193,7 @@ def _pick(gun: Any, steps: Any, count: int, out: Any) -> None:
 
 
 @njit(inline="always", **_FAST)
-def _place(bound: Any, gun: Any, i: int, step: Any) -> bool:
+def _place(bound: Any, gun: Any, i: int, step: Any) -> Any:
     """The frame of gun step i about a block's centre, into step; False if its fan misses the box.
 
     How far a point lies outside the fan, sqrt(s^2 + t^2) - z, is convex: nothing in the box lies

@@ -45,8 +45,8 @@ def _pairs(spheres: tuple[Array, Array], steps: Array, cone: Array) -> tuple[Arr
     some = blocks.reshape(-1, GROUP, 7)[group]
     near, member = np.nonzero(_meets(some, steps[step], cone))
     block, step = group[near] * GROUP + member, step[near]
-    near = _touches(blocks[block], steps[step])
-    return block[near], step[near]
+    touched = _touches(blocks[block], steps[step])
+    return block[touched], step[touched]
 
 
 def _flux(blocks: Array, lanes: Array, steps: Array, cone: Array) -> Array:
@@ -66,7 +66,7 @@ def _flux(blocks: Array, lanes: Array, steps: Array, cone: Array) -> Array:
     shape = uu[inside] ** kind.type(cone[2]) * w[inside] ** kind.type(cone[3])
     flux = np.zeros_like(z)
     flux[inside] = shape * amount * facing[inside] * near[inside] ** 3
-    return flux
+    return np.asarray(flux)
 
 
 def _stopped(blocks: Array, lanes: Array, steps: Array, screen: Array) -> NDArray[np.bool_]:

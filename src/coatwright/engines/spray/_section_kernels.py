@@ -112,15 +112,17 @@ def open_share(cell: Float, gun: Float, lap: Lap, blockers: Float) -> float:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def add_pass(section: Section, gun: Float, gain: float, lap: Lap, out: Float) -> None:
-    """Add gain x (share of one pass) / breadth to every cell that faces the gun.
+def add_pass(
+    section: Section, gun: Float, gain: float, lap: Lap, out: Float, first: int, last: int
+) -> None:
+    """Add gain x (share of one pass) / breadth to every cell of a range that faces the gun.
 
     Neighbouring cells share an edge: its lateral and its share are found once.
     """
     shadows = section.blockers.shape[0] > 0
     last_x = last_z = np.nan
     share1 = 0.0
-    for index in range(section.cells.shape[0]):
+    for index in range(first, last):
         c = section.cells[index]
         if c[0] == last_x and c[1] == last_z:
             share0 = share1
@@ -141,16 +143,34 @@ def pass_matrix(section: Section, guns: Float, lap: Lap) -> Float:
     """Share of each pass per breadth on each cell: (cells, strokes)."""
     out = np.zeros((guns.shape[0], section.cells.shape[0]))
     for stroke in range(guns.shape[0]):
-        add_pass(section, guns[stroke], 1.0, lap, out[stroke])
+        add_pass(section, guns[stroke], 1.0, lap, out[stroke], 0, section.cells.shape[0])
     return out.T.copy()
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def hand_draws(section: Section, guns: Float, wander: Float, gains: Float, lap: Lap) -> Float:
+def touched(section: Section, guns: Float, lap: Lap) -> NDArray[np.int64]:
+    """First and last-but-one cell that each stroke's fan comes near: (strokes, 2)."""
+    found = np.zeros((guns.shape[0], 2), dtype=np.int64)
+    for stroke in range(guns.shape[0]):
+        first, last = section.cells.shape[0], 0
+        for index in range(section.cells.shape[0]):
+            c = section.cells[index]
+            u0, u1 = reach(c[0], c[1], guns[stroke], lap), reach(c[2], c[3], guns[stroke], lap)
+            if min(u0, u1) < lap.half and max(u0, u1) > -lap.half:
+                first, last = min(first, index), max(last, index + 1)
+        found[stroke] = min(first, last), last
+    return found
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def hand_draws(
+    section: Section, guns: Float, wander: Float, gains: Float, lap: Lap, near: NDArray[np.int64]
+) -> Float:
     """One coat laid by an unsteady hand, many times: (draws, cells).
 
     wander is (draws, strokes, 3): shift along the surface [m], change of distance [m], tilt [rad];
-    gains is (draws, strokes), the factor of each pass (slow is more, far is less).
+    gains is (draws, strokes), the factor of each pass (slow is more, far is less); near is the
+    range of cells worth looking at for each stroke.
     """
     out = np.zeros((wander.shape[0], section.cells.shape[0]))
     gun = np.empty(4)
@@ -162,5 +182,7 @@ def hand_draws(section: Section, guns: Float, wander: Float, gains: Float, lap: 
             gun[1] = z - ax * shift - az * back
             c, s = np.cos(tilt), np.sin(tilt)
             gun[2], gun[3] = ax * c - az * s, ax * s + az * c
-            add_pass(section, gun, gains[draw, stroke], lap, out[draw])
+            add_pass(
+                section, gun, gains[draw, stroke], lap, out[draw], near[stroke, 0], near[stroke, 1]
+            )
     return out

@@ -27,7 +27,7 @@ _DISCHARGE = 0.8
 _FADE = 0.9
 """Length [m] over which transfer falls by e with distance; assumption, to be measured."""
 
-_BLAST = 0.15
+_BLAST = 0.1
 """Transfer goes as (test pressure / pressure) to this power; assumption, to be measured."""
 
 

@@ -228,7 +228,12 @@ def hand_films(
     )
     gains = np.exp(-away / fade) / speed
     guns = np.ascontiguousarray(strokes.guns, dtype=float)
-    return np.asarray(kernels.hand_draws(section, guns, moves, gains, _lap(fan)))
+    lap = _lap(fan)
+    # A wandering fan is looked for where one this much longer would reach: beyond any draw.
+    reach = np.max(np.abs(moves[:, :, 0])) / np.min(strokes.distances)
+    stray = lap.distance * (reach + np.tan(min(np.max(np.abs(moves[:, :, 2])), 1.2)))
+    near = kernels.touched(section, guns, lap._replace(half=1.3 * (lap.half + 1.5 * stray)))
+    return np.asarray(kernels.hand_draws(section, guns, moves, gains, lap, near))
 
 
 def along_share(
