@@ -47,9 +47,7 @@ def packaged(folder: str) -> list[Written]:
     """The TOML files of a folder of this package's data, parsed."""
     place = files("coatwright") / "data" / folder
     names = sorted(item.name for item in place.iterdir() if item.name.endswith(".toml"))
-    return [
-        parse((place / name).read_text(encoding="utf-8"), f"{folder}/{name}") for name in names
-    ]
+    return [parse((place / name).read_text(encoding="utf-8"), f"{folder}/{name}") for name in names]
 
 
 def _sheets_in(folder: Path) -> list[Path]:

@@ -68,6 +68,7 @@ FACTS: Final[Mapping[str, Fact]] = {
     "keyed": Fact("truth", "the surface was abraded and not coated since"),
     "grade": Fact("grade", "P-grade it was last abraded with"),
     "shows": Fact("truth", "scratches under the product are coarser than it hides"),
+    "rough": Fact("truth", "the texture of a build primer is still to be rubbed flat"),
     "degreased": Fact("truth", "wiped twice with degreaser since it was last touched"),
     "rust": Fact("truth", "rust is on the surface"),
     "acid": Fact("truth", "acid is left on the surface"),

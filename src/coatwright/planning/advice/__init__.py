@@ -1,0 +1,1 @@
+"""System advice: what may go on what, why, and the cheapest legal way to the wanted finish."""

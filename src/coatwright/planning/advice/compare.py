@@ -1,0 +1,85 @@
+"""Two routes side by side: film, days, cost, work, and what the rules say of each."""
+
+from dataclasses import dataclass
+
+from coatwright.figures import Figure
+from coatwright.planning.advice.telling import PRACTICE
+from coatwright.planning.plan import Finding, Route
+
+_ROWS = (("film", "dry film in all"), ("days", "time on the calendar"), ("money", "cost"))
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One figure of both routes, and the second less the first."""
+
+    key: str
+    title: str
+    first: Figure
+    second: Figure
+    difference: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Two routes side by side."""
+
+    first: Route
+    second: Route
+    rows: tuple[Row, ...]
+    only_first: tuple[Finding, ...]
+    only_second: tuple[Finding, ...]
+    sentences: tuple[str, ...]
+
+
+def compare(first: Route, second: Route) -> Comparison:
+    """Lay two routes side by side; the difference is the second less the first."""
+    rows = tuple(_row(key, title, first, second) for key, title in _ROWS)
+    said_first, said_second = _said(first), _said(second)
+    return Comparison(
+        first=first,
+        second=second,
+        rows=rows,
+        only_first=tuple(f for f in first.findings if f.rule not in said_second),
+        only_second=tuple(f for f in second.findings if f.rule not in said_first),
+        sentences=_sentences(first, second, rows),
+    )
+
+
+def _row(key: str, title: str, first: Route, second: Route) -> Row:
+    one, other = getattr(first, key), getattr(second, key)
+    difference = Figure(
+        other.value - one.value,
+        one.purpose,
+        "formula",
+        PRACTICE,
+        "second route - first route",
+        {"first": one, "second": other},
+    )
+    return Row(key, title, one, other, difference)
+
+
+def _said(route: Route) -> frozenset[str]:
+    return frozenset(finding.rule for finding in route.findings)
+
+
+_WORDS = {
+    "film": ("lays less film", "both come to the same film"),
+    "days": ("is sooner done", "both take the same time"),
+    "money": ("costs less", "both cost the same"),
+}
+
+
+def _sentences(first: Route, second: Route, rows: tuple[Row, ...]) -> tuple[str, ...]:
+    forbidden = [route for route in (first, second) if not route.possible]
+    if forbidden:
+        return tuple(f"{route.title}: {route.summary}" for route in forbidden)
+    said = []
+    for row in rows:
+        better, same = _WORDS[row.key]
+        if row.difference.value == 0.0:
+            said.append(f"{same}.")
+        else:
+            winner = second if row.difference.value < 0 else first
+            said.append(f"{winner.title} {better}.")
+    return tuple(said)
