@@ -172,7 +172,7 @@ def find_unit(symbol: str, dimension: str) -> Unit:
     other = [name for name, rows in UNITS.items() if known in rows and name != dimension]
     if other:
         raise InputError(
-            f"'{symbol}' is a unit of {other[0]}, but this is a {dimension}",
+            f"'{symbol}' is a unit of {other[0]}, not of {dimension}",
             instead=f"use one of {units_for(dimension)}",
         )
     raise InputError(

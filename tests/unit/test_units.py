@@ -92,7 +92,7 @@ REFUSED = [
     ("1 M", "length",
      "the unit 'M' is ambiguous; write m for metres or mm for millimetres"),
     ("2 mm", "pressure",
-     "'mm' is a unit of length, but this is a pressure; use one of Pa, kPa, MPa, mbar, bar, psi"),
+     "'mm' is a unit of length, not of pressure; use one of Pa, kPa, MPa, mbar, bar, psi"),
     ("2 furlong", "speed",
      "'furlong' is not a unit of speed; use one of m/s, m/min, cm/s, mm/s, ft/s, in/s, ft/min"),
     ("3 m4", "area", "'m4' is not a unit of area; use one of m2, cm2, mm2, ft2, in2"),

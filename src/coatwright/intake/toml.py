@@ -150,6 +150,7 @@ def _too_deep(file: str) -> InputError:
     )
 
 
+_QUOTES = 'put text and quantities in quotes, e.g. "1.8 mm"'
 # What the TOML parser says -> what is wrong, what would be right.
 _SYNTAX = (
     ("twice", "the same table or key stands twice", "keep one of them"),
@@ -157,8 +158,8 @@ _SYNTAX = (
     ("mutate immutable", "this adds to a table closed with { }", "write it all in one place"),
     ("Duplicate inline", "the same key stands twice inside { }", "keep one of them"),
     ("Expected '='", "a key without '=' after it", 'write key = value, e.g. title = "roof"'),
-    ("Invalid value", "no value that TOML knows", 'put text in quotes, quantities too: "1.8 mm"'),
-    ("Expected newline", "something stands after the end of the value", "end the line there"),
+    ("Invalid value", "no value that TOML knows", _QUOTES),
+    ("Expected newline", "something stands after the end of the value", _QUOTES),
     ("Unterminated string", "a text is not closed", "add the missing quote"),
     ('Expected "\'"', "a text is not closed", "add the missing quote"),
     ("Unclosed array", "a list is not closed", "add the missing ] or comma"),

@@ -3,13 +3,11 @@
 import datetime
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from difflib import get_close_matches
-from enum import Enum
-from types import NoneType, UnionType
-from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
+from typing import Any, NamedTuple
 
 from pydantic import BaseModel
-from pydantic.fields import FieldInfo
 
+from coatwright.intake import wanted
 from coatwright.intake.places import Place
 from coatwright.model.quantity import KEY_FORM
 
@@ -68,20 +66,20 @@ def _real(case: _Case) -> bool:
 
 def _case(detail: Mapping[str, Any], data: object, model: type[BaseModel]) -> _Case:
     kind, context, loc = str(detail["type"]), detail.get("ctx") or {}, tuple(detail["loc"])
-    place, value, wanted = _locate(loc, data, model, keep_last=kind == "missing")
+    place, value, there = _locate(loc, data, model, keep_last=kind == "missing")
     if kind == "extra_forbidden":
-        _, table, wanted = _locate(loc[:-1], data, model, keep_last=False)
-        return _Case(kind, context, place, value, wanted, tuple(table))  # type: ignore[arg-type]
+        _, table, there = _locate(loc[:-1], data, model, keep_last=False)
+        return _Case(kind, context, place, value, there, tuple(table))  # type: ignore[arg-type]
     if kind == "refused":
         place = (*place, *context.get("at", ()))
     if kind in ("union_tag_invalid", "union_tag_not_found") and isinstance(value, Mapping):
         tag = str(context.get("discriminator", "kind")).strip("'")
         place, value = (*place, tag), value.get(tag)
-    return _Case(kind, context, place, value, wanted)
+    return _Case(kind, context, place, value, there)
 
 
 def _locate(
-    loc: Place, data: object, wanted: object, *, keep_last: bool
+    loc: Place, data: object, there: object, *, keep_last: bool
 ) -> tuple[Place, object, object]:
     """The place in the text that a pydantic location means (it also names union members)."""
     place: list[str | int] = []
@@ -91,10 +89,10 @@ def _locate(
             continue
         if _has(data, part) or (last and keep_last):
             place.append(part)
-            data, wanted = _step(data, part), _inner(wanted, part)
+            data, there = _step(data, part), wanted.inner(there, part)
         else:
-            wanted = _member(wanted, part)
-    return tuple(place), data, wanted
+            there = wanted.member(there, part)
+    return tuple(place), data, there
 
 
 def _has(data: object, part: str | int) -> bool:
@@ -117,79 +115,6 @@ def _name(entry: object) -> str:
     return ""
 
 
-# --- what is wanted at a place ------------------------------------------------------------------
-
-
-def _bare(wanted: object) -> object:
-    """A type without Annotated and without None."""
-    if isinstance(wanted, FieldInfo):
-        wanted = wanted.annotation
-    while get_origin(wanted) is Annotated:
-        wanted = get_args(wanted)[0]
-    if get_origin(wanted) in (Union, UnionType):
-        kept = [arg for arg in get_args(wanted) if arg is not NoneType]
-        return _bare(kept[0]) if len(kept) == 1 else wanted
-    return wanted
-
-
-def _models(wanted: object) -> list[type[BaseModel]]:
-    bare = _bare(wanted)
-    options = get_args(bare) if get_origin(bare) in (Union, UnionType) else (bare,)
-    bared = [_bare(option) for option in options]
-    return [item for item in bared if isinstance(item, type) and issubclass(item, BaseModel)]
-
-
-def _tags(model: type[BaseModel]) -> tuple[object, ...]:
-    info = model.model_fields.get("kind")
-    return get_args(info.annotation) if info is not None else ()
-
-
-def _member(wanted: object, tag: str | int) -> object:
-    return next((model for model in _models(wanted) if tag in _tags(model)), wanted)
-
-
-def _inner(wanted: object, part: str | int) -> object:
-    for model in _models(wanted):
-        if part in model.model_fields:
-            return model.model_fields[str(part)]
-    arguments = get_args(_bare(wanted))
-    if get_origin(_bare(wanted)) is dict:
-        return arguments[1]
-    return arguments[0] if isinstance(part, int) and arguments else None
-
-
-def _example(wanted: object) -> str:
-    """How a value of that type is written, or nothing if that is not known."""
-    if isinstance(wanted, FieldInfo) and wanted.examples:
-        return f'"{wanted.examples[0]}"'
-    metadata = list(wanted.metadata) if isinstance(wanted, FieldInfo) else []
-    bare = wanted.annotation if isinstance(wanted, FieldInfo) else wanted
-    while bare is not None and (get_origin(bare) is Annotated or get_args(bare)):
-        if get_origin(bare) is Annotated:
-            metadata.extend(get_args(bare)[1:])
-        elif get_origin(bare) not in (Union, UnionType):
-            break
-        bare = get_args(bare)[0]
-    for item in metadata:
-        examples = (getattr(item, "json_schema", None) or {}).get("examples")
-        if examples:
-            return f'"{examples[0]}"'
-    return _plain_example(_bare(wanted))
-
-
-def _plain_example(bare: object) -> str:
-    if get_origin(bare) is Literal:
-        return f'"{get_args(bare)[0]}"'
-    if isinstance(bare, type):
-        if issubclass(bare, Enum):
-            return f'"{next(iter(bare)).value}"'
-        return {str: '"text"', bool: "true", int: "2", float: "2.5"}.get(bare, "")
-    return ""
-
-
-# --- sentences ----------------------------------------------------------------------------------
-
-
 def _sentence(case: _Case) -> tuple[str, str]:
     for kinds, write in _SENTENCES:
         if case.kind in kinds:
@@ -210,49 +135,45 @@ def _found(value: object) -> str:
 
 
 def _write_it(case: _Case) -> str:
-    example = _example(case.wanted)
+    example = wanted.example(case.wanted)
     name = next((part for part in reversed(case.place) if isinstance(part, str)), "")
-    return f"write e.g. {name} = {example}" if example and name else "see the job file manual"
+    return (
+        f"write e.g. {name} = {example}"
+        if example and name
+        else "look the field up in the documentation"
+    )
 
 
 def _missing(case: _Case) -> tuple[str, str]:
-    name, example = case.place[-1], _example(case.wanted)
+    name, example = case.place[-1], wanted.example(case.wanted)
     if example:
         return f"'{name}' is missing", f"add it, e.g. {name} = {example}"
-    if _models(_element(case.wanted)) and _element(case.wanted) is not case.wanted:
+    if wanted.models(wanted.entry(case.wanted)) and wanted.entry(case.wanted) is not case.wanted:
         return f"'{name}' is missing", f"add at least one [[{_header(case.place)}]] table"
-    if _models(case.wanted):
+    if wanted.models(case.wanted):
         return f"'{name}' is missing", f"add a table [{_header(case.place)}]"
     return f"'{name}' is missing", "add it"
-
-
-def _element(wanted: object) -> object:
-    bare = _bare(wanted)
-    return get_args(bare)[0] if get_origin(bare) in (tuple, list) else wanted
 
 
 def _header(place: Place) -> str:
     return ".".join(str(part) for part in place if isinstance(part, str))
 
 
-def _known(case: _Case) -> list[str]:
-    return sorted({name for model in _models(case.wanted) for name in model.model_fields})
-
-
 def _likely(case: _Case) -> str:
     """The field that a misspelt one was meant to be: close in letters, and not there already."""
-    free = [name for name in _known(case) if name not in case.beside]
+    free = [name for name in wanted.fields(case.wanted) if name not in case.beside]
     return next(iter(get_close_matches(str(case.place[-1]).lower(), free, 1, 0.65)), "")
 
 
 def _extra(case: _Case) -> tuple[str, str]:
     name, likely = case.place[-1], _likely(case)
-    hint = f"did you mean '{likely}'?" if likely else f"it takes {', '.join(_known(case))}"
+    takes = ", ".join(wanted.fields(case.wanted))
+    hint = f"did you mean '{likely}'?" if likely else f"it takes {takes}"
     return f"'{name}' is not known here", hint
 
 
 def _choice(case: _Case) -> tuple[str, str]:
-    choices = _choices(case)
+    choices = wanted.choices(case.wanted)
     likely = get_close_matches(str(case.value).lower(), choices, 1, 0.6)
     hint = f"did you mean '{likely[0]}'? It" if likely else "it"
     return (
@@ -261,20 +182,11 @@ def _choice(case: _Case) -> tuple[str, str]:
     )
 
 
-def _choices(case: _Case) -> list[str]:
-    bare = _bare(case.wanted)
-    if get_origin(bare) is Literal:
-        return [str(arg) for arg in get_args(bare)]
-    if isinstance(bare, type) and issubclass(bare, Enum):
-        return [str(item.value) for item in bare]
-    return [str(tag) for model in _models(case.wanted) for tag in _tags(model)]
-
-
 def _no_tag(case: _Case) -> tuple[str, str]:
     if case.value is not None:
         return _not_a("a table", case)
     name = str(case.context.get("discriminator", "kind")).strip("'")
-    choices = ", ".join(f"'{choice}'" for choice in _choices(case))
+    choices = ", ".join(f"'{choice}'" for choice in wanted.choices(case.wanted))
     return f"'{name}' is missing", f"add {name} = one of {choices}"
 
 
@@ -283,20 +195,22 @@ def _not_a(noun: str, case: _Case) -> tuple[str, str]:
 
 
 def _table(case: _Case) -> tuple[str, str]:
-    names = _header(case.place)
-    known = ", ".join(_known(case))
-    hint = f"write a table [{names}]" + (f" with {known}" if known else "")
-    return f"{_found(case.value)} is not a table", hint
+    found = f"{_found(case.value)} is not a table"
+    if wanted.example(case.wanted) and isinstance(case.place[-1], str):
+        return found, _write_it(case)
+    known = ", ".join(wanted.fields(case.wanted))
+    return found, f"write a table [{_header(case.place)}]" + (f" with {known}" if known else "")
 
 
 def _list(case: _Case) -> tuple[str, str]:
-    if _models(_element(case.wanted)):
+    if wanted.models(wanted.entry(case.wanted)):
         return f"{_found(case.value)} is not a list of tables", f"write [[{_header(case.place)}]]"
     return f"{_found(case.value)} is not a list", "put the entries between [ and ]"
 
 
 def _text(case: _Case) -> tuple[str, str]:
-    return f"{_found(case.value)} is not text", "put it in quotes"
+    own = wanted.own_example(case.wanted) and isinstance(case.place[-1], str)
+    return f"{_found(case.value)} is not text", _write_it(case) if own else "put it in quotes"
 
 
 _LIMITS = {

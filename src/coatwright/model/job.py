@@ -27,7 +27,10 @@ class Job(Part):
     hands: tuple[Hand, ...] = Field(
         min_length=1, description="one table for each person who sprays"
     )
-    painter: Key = Field(description="key of the hand that sprays unless an area says otherwise")
+    painter: Key = Field(
+        description="key of the hand that sprays unless an area says otherwise",
+        examples=["painter"],
+    )
     bounds: Bounds = Field(default=Bounds(), description="what recipes must keep to")
     colour: str = Field(default="", description="the colour, in words")
     topcoat: tuple[Key, ...] = Field(
