@@ -45,7 +45,7 @@ _WHOLE: Final = (
 _USUAL_DIGITS: Final = (3, 2)
 
 # Inches and pounds per gallon are coarse units: they need more decimals than millimetres do.
-_MORE_DECIMALS: Final = {"in": 2, "mil": 2, "US fl oz": 1, "US fl oz/min": 1, "kW": 2, "hp": 2}
+_MORE_DECIMALS: Final = {"in": 3, "mil": 2, "US fl oz": 1, "US fl oz/min": 1, "kW": 2, "hp": 2}
 
 # ISO 4217: currencies whose minor unit is not a hundredth.
 _MINOR: Final = {
@@ -82,6 +82,8 @@ class Words:
 
     def show(self, figure: Figure) -> Shown:
         """The figure as number, unit and spread."""
+        if not math.isfinite(figure.value):
+            return Shown("no limit" if figure.value > 0 else "unknown", "", "")
         if figure.purpose == "money":
             return self._money(figure)
         figure = _at_hand(figure, self.system)
@@ -190,8 +192,6 @@ def is_whole(number: float) -> bool:
 
 def fixed(number: float, places: int) -> str:
     """A number with so many decimals, thousands set apart, and a true minus sign."""
-    if not math.isfinite(number):
-        return "no limit" if number > 0 else "unknown"
     text = f"{number:,.{places}f}"
     if text.lstrip("-").strip("0.,") == "":
         text = text.lstrip("-")

@@ -37,14 +37,14 @@ Environment:
 """
 
 # In the order in which a job goes, not of the alphabet.
-_ORDER = (
+COMMANDS = (
     "start", "check", "plan", "routes", "recipe", "mix", "may", "explain", "sheets", "schema",
 )  # fmt: skip
 
 
 class _Commands(TyperGroup):
     def list_commands(self, ctx: object) -> list[str]:  # noqa: ARG002 - the name is the library's
-        return sorted(self.commands, key=_ORDER.index)
+        return sorted(self.commands, key=COMMANDS.index)
 
 
 app = typer.Typer(

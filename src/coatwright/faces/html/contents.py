@@ -135,9 +135,14 @@ def _product_titles(plan: Plan) -> dict[str, str]:
 def _patch(area: AreaPlan, patch: PatchPlan) -> PatchView:
     return PatchView(
         patch, anchor("patch", area.key, patch.key), f"areas.{area.key}.patches.{patch.key}",
-        tuple(sorted(_findings(patch), key=lambda item: SEVERITIES.index(item[1].severity))),
+        _ranked(patch),
         tuple(layer for layer in patch.layers if layer.rubs),
     )  # fmt: skip
+
+
+def _ranked(patch: PatchPlan) -> tuple[tuple[str, Finding], ...]:
+    """The findings of a patch, the worst first."""
+    return tuple(sorted(_findings(patch), key=lambda item: SEVERITIES.index(item[1].severity)))
 
 
 def _findings(patch: PatchPlan) -> Iterator[tuple[str, Finding]]:
@@ -161,7 +166,7 @@ def _first(plan: Plan) -> Iterator[Todo]:
             spot = anchor("patch", area.key, patch.key)
             if not patch.trusted:
                 yield Todo(place, _trust(patch), spot)
-            for layer, finding in _findings(patch):
+            for layer, finding in _ranked(patch):
                 told = (area.key, finding.rule)
                 if finding.severity in ("ruin", "fault") and told not in said:
                     said.add(told)

@@ -31,8 +31,10 @@ def check(
 
     \b
     Exit codes:
-      0 no fault in the file; 1 with --strict, a chosen system has a fault; 3 faults in the file,
-      all listed; 4 no such file
+      0  no fault in the file
+      1  with --strict: a system you chose has a fault
+      3  faults in the file; all are listed
+      4  no such file
     """
     from coatwright.actions import plans
 

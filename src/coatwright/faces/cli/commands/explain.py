@@ -45,7 +45,9 @@ def explain(
 
     \b
     Exit codes:
-      0 fine; 3 faults in the job file; 4 no such file, or no figure like that
+      0  fine
+      3  faults in the job file; all are listed
+      4  no such file, or no figure like that
     """
     from coatwright.actions import plans
     from coatwright.actions.explain import explain as explained

@@ -42,8 +42,10 @@ def may(
 
     \b
     Exit codes:
-      0 yes, or yes if (1 with --strict); 1 no; 3 faults in the job file; 4 no such file, area,
-      patch or product
+      0  yes, or yes if
+      1  no; with --strict also yes if
+      3  faults in the job file; all are listed
+      4  no such file, area, patch or product
     """
     from coatwright.actions import plans
 

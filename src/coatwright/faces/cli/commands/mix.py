@@ -43,8 +43,10 @@ def mix(
 
     \b
     Exit codes:
-      0 fine; 2 the amount is not a quantity; 3 faults in the job file or a sheet; 4 no such
-      product or file; 6 viscosity or temperature outside the range of the formulas
+      0  fine
+      3  the amount is no quantity, or faults in a file
+      4  no such product or file
+      6  viscosity or temperature outside the range of the formulas
     """
     from coatwright.actions import plans
 

@@ -45,8 +45,11 @@ def plan(
 
     \b
     Exit codes:
-      0 a plan was made; 1 with --strict, it holds a fault or a recipe outside its bounds;
-      3 faults in the job file; 4 no such file or area; 5 no system fits a patch
+      0  a plan was made
+      1  with --strict: it holds a fault, or a recipe outside its bounds
+      3  faults in the job file; all are listed
+      4  no such file or area
+      5  no system fits a patch
     """
     from coatwright.actions import plans
 

@@ -51,8 +51,11 @@ def recipe(
 
     \b
     Exit codes:
-      0 fine; 1 with --strict, the best there is lies outside the bounds; 3 faults in the job
-      file; 4 no such file, area, product, hand or gun; 5 nothing can be sprayed there
+      0  fine
+      1  with --strict: the best there is lies outside the bounds
+      3  faults in the job file; all are listed
+      4  no such file, area, product, hand or gun
+      5  nothing can be sprayed there
     """
     from coatwright.actions import plans
 

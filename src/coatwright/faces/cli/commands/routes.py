@@ -35,7 +35,10 @@ def routes(
 
     \b
     Exit codes:
-      0 fine; 3 faults in the job file; 4 no such file, area or patch; 5 no system fits the patch
+      0  fine
+      3  faults in the job file; all are listed
+      4  no such file, area or patch
+      5  no system fits the patch
     """
     from coatwright.actions import plans
 

@@ -36,7 +36,9 @@ def sheets(
 
     \b
     Exit codes:
-      0 fine; 3 faults in a sheet or the job file; 4 no such product or file
+      0  fine
+      3  faults in a sheet or in the job file
+      4  no such product or file
     """
     from coatwright.actions import plans
 

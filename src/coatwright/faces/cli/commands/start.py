@@ -27,7 +27,8 @@ def start(file: Target, title: Title = "A new job", demo: Demo = False) -> None:
 
     \b
     Exit codes:
-      0 written; 2 the file exists or cannot be written
+      0  written
+      2  the file exists, or cannot be written
     """
     from coatwright.actions import plans
 

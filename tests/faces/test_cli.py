@@ -1,0 +1,301 @@
+"""The command line with the actions replaced by an invented plan: words, JSON and exit codes."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from types import ModuleType, SimpleNamespace
+
+import pytest
+
+import coatwright.actions
+from coatwright import errors
+from coatwright.errors import (
+    CoatwrightError,
+    Infeasible,
+    InputError,
+    InputErrors,
+    NotFound,
+    RangeError,
+)
+from coatwright.faces.cli import codes
+from coatwright.faces.cli.app import app
+from coatwright.faces.cli.machine import plain
+from coatwright.faces.cli.main import run
+from coatwright.faces.format import Words
+from sample_plan import CAUTIONS, DIFFER, EPOXY, ETCH, UNKNOWN, fig, sample_plan
+
+Ran = Callable[..., tuple[int, str, str]]
+COMMANDS = {
+    "start", "check", "plan", "routes", "recipe", "mix", "may", "explain", "sheets", "schema",
+}  # fmt: skip
+
+
+def _stand_in() -> ModuleType:
+    """Actions that answer from the sample plan."""
+    made = ModuleType("coatwright.actions.plans")
+    plan = sample_plan()
+    sheet = SimpleNamespace(title="epoxy primer", family="epoxy primer", illustrative=True)
+    answers = {
+        "check_job": (UNKNOWN,),
+        "plan_job": plan,
+        "routes_for": (EPOXY, ETCH),
+        "recipes_for": tuple(plan.recipes.values()),
+        "cautions_for": CAUTIONS[:1],
+        "mix": _mixed(),
+        "product_cautions": CAUTIONS[:2],
+        "may": SimpleNamespace(verdict="no", findings=(DIFFER,), needs=()),
+        "sheets": {"epoxy": sheet},
+        "sheet": sheet,
+        "sheet_text": 'key = "epoxy"\n',
+    }
+    for name, answer in answers.items():
+        setattr(made, name, _gives(answer))
+    made.start_job = lambda title, *_: f'title = "{title}"\n'  # type: ignore[attr-defined]
+    return made
+
+
+def _gives(answer: object) -> Callable[..., object]:
+    return lambda *_: answer
+
+
+def _mixed() -> SimpleNamespace:
+    batch = sample_plan().products[0].batches[0]
+    return SimpleNamespace(
+        title="epoxy primer", volume=batch.volume, mass=fig(0.8, "mass"), pours=batch.pours,
+        thinner_share=fig(0.1, "fraction"), cup_seconds=fig(24, "seconds"), cup="DIN 4",
+        voc=fig(505, "concentration"), voc_verdict="within the limit", pot_life=fig(2400, "time"),
+        stir_wait=fig(0, "time"), notes=(),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def plans(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    made = _stand_in()
+    monkeypatch.setitem(sys.modules, "coatwright.actions.plans", made)
+    monkeypatch.setattr(coatwright.actions, "plans", made, raising=False)
+    monkeypatch.setenv("COLUMNS", "100")
+    return made
+
+
+@pytest.fixture
+def ran(plans: ModuleType, capsys: pytest.CaptureFixture[str]) -> Ran:
+    def once(*arguments: str) -> tuple[int, str, str]:
+        with pytest.raises(SystemExit) as left:
+            run(arguments)
+        out = capsys.readouterr()
+        return int(left.value.code or 0), out.out.replace("\N{NO-BREAK SPACE}", " "), out.err
+
+    return once
+
+
+def classes(root: type[CoatwrightError]) -> set[type[CoatwrightError]]:
+    return {root}.union(*(classes(child) for child in root.__subclasses__()))
+
+
+def test_every_error_class_has_an_exit_code_with_a_meaning() -> None:
+    ours = {kind for kind in classes(CoatwrightError) if kind.__module__.startswith("coatwright")}
+    assert ours == set(codes.CODES)
+    assert {errors.InputErrors, errors.NotConverged, errors.Infeasible} <= ours
+    assert set(codes.CODES.values()) <= set(codes.MEANINGS)
+
+
+FAULTS = InputErrors((InputError("a", file="x.toml", line=3), InputError("b")))
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "sentence"),
+    [
+        (FAULTS, 3, "x.toml:3: a\nb"),
+        (NotFound("no area 'x'", instead="there are a and b"), 4, "no area 'x'; there are a and b"),
+        (Infeasible("no system fits"), 5, "no system fits"),
+        (RangeError("18 s is below the cup's range"), 6, "18 s is below the cup's range"),
+    ],
+)
+def test_an_error_is_a_sentence_and_a_code_and_no_traceback(
+    ran: Ran, plans: ModuleType, error: CoatwrightError, code: int, sentence: str
+) -> None:
+    def fails(*_: object) -> None:
+        raise error
+
+    plans.plan_job = fails  # type: ignore[attr-defined]
+    assert ran("plan", "job.toml") == (code, "", sentence + "\n")
+    told = ran("plan", "job.toml", "--json")
+    faults = json.loads(told[1])
+    assert (told[0], faults["exit_code"]) == (code, code)
+    assert "\n".join(fault["sentence"] for fault in faults["faults"]) == sentence
+
+
+def test_a_command_written_wrongly_exits_with_two(ran: Ran) -> None:
+    code, _, told = ran("plan")
+    assert code == codes.USAGE
+    assert "Missing argument" in told
+
+
+def test_the_plan_tells_all_parts(ran: Ran) -> None:
+    code, told, _ = ran("plan", "demo")
+    assert code == codes.FINE
+    for part in ("What to do first", "Engine bay", "Paint, ready to spray", "What to buy",
+                 "What it costs", "Cautions", "What this plan rests on"):  # fmt: skip
+        assert part in told
+    for caution in CAUTIONS:
+        assert caution.text.split(".")[0][:40] in " ".join(told.split())
+
+
+def test_the_plan_in_us_units(ran: Ran) -> None:
+    told = ran("plan", "demo", "--units", "us")[1]
+    assert "mil" in told
+    assert "µm" not in told
+
+
+def test_strict_makes_a_fault_an_exit_code(ran: Ran) -> None:
+    assert ran("plan", "demo", "--strict")[0] == codes.FINDINGS
+    assert ran("check", "demo")[0] == codes.FINE
+    assert ran("check", "demo", "--strict")[0] == codes.FINDINGS
+    assert ran("recipe", "demo", "bay", "--strict")[0] == codes.FINDINGS
+
+
+def test_the_page_is_written_beside_the_summary(ran: Ran, tmp_path) -> None:
+    file = tmp_path / "plan.html"
+    code, told, _ = ran("plan", "demo", "--html", str(file))
+    assert code == codes.FINE
+    assert file.name in told.replace("\n", "")
+    assert file.read_text(encoding="utf-8").startswith("<!doctype html>")
+
+
+def test_a_page_that_cannot_be_written_is_said_in_words(ran: Ran, tmp_path) -> None:
+    code, _, told = ran("plan", "demo", "--html", str(tmp_path / "no" / "x.html"))
+    assert code == codes.USAGE
+    assert "cannot write" in told
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("plan", "demo"), ("check", "demo"), ("routes", "demo", "bay"), ("recipe", "demo", "bay"),
+        ("mix", "epoxy", "600 mL"), ("may", "demo", "lid", "epoxy"),
+        ("explain", "demo", "cost.total"),
+        ("explain", "demo", "run chance"), ("sheets",), ("sheets", "epoxy"),
+    ],
+)  # fmt: skip
+def test_json_is_json_and_figures_carry_unit_basis_and_source(
+    ran: Ran, arguments: tuple[str, ...]
+) -> None:
+    _, told, complaint = ran(*arguments, "--json")
+    assert complaint == ""
+    for figure in _figures(json.loads(told)):
+        assert {"value", "unit", "basis", "source", "shown"} <= set(figure)
+
+
+def _figures(thing: object) -> list[dict[str, object]]:
+    if isinstance(thing, dict):
+        own = [thing] if "basis" in thing else []
+        return own + [one for value in thing.values() for one in _figures(value)]
+    if isinstance(thing, list):
+        return [one for value in thing for one in _figures(value)]
+    return []
+
+
+def test_json_figures_are_in_si() -> None:
+    made = plain(fig(52e-6, "film", (46e-6, 59e-6)), Words("us"))
+    assert (made["value"], made["unit"], made["spread"]) == (52e-6, "m", [46e-6, 59e-6])
+    assert plain(fig(9.5, "money"), Words(currency="EUR"))["unit"] == "EUR"
+    assert plain(float("inf"), Words()) is None
+
+
+def test_may_answers_no_with_the_failure_and_the_way_out(ran: Ran) -> None:
+    code, told, _ = ran("may", "demo", "boot-lid", "epoxy")
+    assert code == codes.FINDINGS
+    flat = " ".join(told.split())
+    assert flat.startswith("No.")
+    assert DIFFER.failure in flat
+    assert DIFFER.remedy in flat
+    assert "Experts differ" in flat
+
+
+def test_routes_stand_side_by_side(ran: Ran) -> None:
+    told = ran("routes", "demo", "bay")[1]
+    head = next(line for line in told.splitlines() if "1. epoxy" in line)
+    assert "2. etch" in head
+
+
+def test_a_recipe_prints_settings_alternatives_and_cautions(ran: Ran) -> None:
+    told = " ".join(ran("recipe", "demo", "bay")[1].split())
+    assert "2.0 bar at the gun, trigger pulled" in told
+    assert "What else was weighed" in told
+    assert CAUTIONS[0].text.split(";")[0] in told
+
+
+def test_a_mix_sheet_lists_what_the_scale_reads(ran: Ran) -> None:
+    told = ran("mix", "epoxy", "810 mL")[1]
+    assert "scale reads" in told
+    assert "816 g" in told
+
+
+def test_explain_tells_formula_and_source_or_lists(ran: Ran) -> None:
+    told = ran("explain", "demo", "cost.total")[1]
+    assert "computed: invented for the tests" in told
+    assert "source:" in told
+    assert "recipes.engine-bay/solid.run_chance" in ran("explain", "demo", "run chance")[1]
+    assert ran("explain", "demo", "zzz")[0] == codes.NOT_FOUND
+
+
+def test_start_never_overwrites(ran: Ran, tmp_path) -> None:
+    file = tmp_path / "job.toml"
+    assert ran("start", str(file), "--title", "Mine")[0] == codes.FINE
+    assert file.read_text() == 'title = "Mine"\n'
+    code, _, told = ran("start", str(file))
+    assert code == codes.USAGE
+    assert "exists" in told
+    assert file.read_text() == 'title = "Mine"\n'
+
+
+def test_a_sheet_is_shown_as_a_file_to_copy(ran: Ran) -> None:
+    assert ran("sheets", "epoxy")[1] == 'key = "epoxy"\n'
+    assert "illustrative" in ran("sheets")[1]
+
+
+def test_the_schema_is_a_json_schema(ran: Ran) -> None:
+    for which in ("job", "sheet"):
+        assert "properties" in json.loads(ran("schema", which)[1])
+
+
+def test_names_in_a_file_cannot_drive_the_terminal(ran: Ran, plans: ModuleType) -> None:
+    plans.plan_job = lambda *_: sample_plan("\x1b[31mred\x07 [bold]x[/bold]")  # type: ignore[attr-defined]
+    told = ran("plan", "demo")[1]
+    assert "\x1b" not in told
+    assert "[bold]x[/bold]" in told
+
+
+def test_no_colour_in_a_pipe_nor_with_no_color(ran: Ran, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    assert "\x1b[3" not in ran("plan", "demo")[1]
+
+
+@pytest.mark.parametrize("command", sorted(COMMANDS))
+def test_help_says_what_why_how_and_exit_codes(ran: Ran, command: str) -> None:
+    code, told, _ = ran(command, "--help")
+    assert code == codes.FINE
+    assert "Examples:" in told
+    if command != "schema":
+        assert "Exit codes:" in told
+    listed = {info.name or info.callback.__name__ for info in app.registered_commands}  # type: ignore[union-attr]
+    assert listed == COMMANDS
+
+
+def test_help_is_quick_because_nothing_heavy_is_imported() -> None:
+    heavy = "numpy scipy numba pydantic rich jinja2"
+    loaded = f"[m for m in '{heavy}'.split() if m in sys.modules]"
+    code = f"import sys, coatwright.faces.cli.main; print({loaded})"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == "[]"
+
+
+def test_a_terminal_of_few_letters_gets_plain_ones() -> None:
+    code = "from coatwright.faces.cli import main; main._speak_plainly(); print('52 µm, 2 m²')"
+    told = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, check=True,
+        env={"PYTHONIOENCODING": "ascii", "PYTHONPATH": ":".join(sys.path)},
+    )  # fmt: skip
+    assert told.stdout.decode("ascii").strip() == "52 um, 2 m2"
