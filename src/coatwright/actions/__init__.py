@@ -1,1 +1,1 @@
-"""What a person does: one function each; the only place that knows plan and record alike."""
+"""What a person does: one function each, and the only place where files meet plans."""

@@ -286,7 +286,7 @@ def _profile(recipe: Recipe) -> Profile:
         high=high,
         wanted_low=LIGHT * task.wanted.nominal,
         wanted_high=task.wanted.most,
-        one_coat_wet=wet / task.paint.landed_solids,
+        one_coat_wet=np.asarray(wet / task.paint.landed_solids, dtype=np.float64),
         run_limit=task.run_limit,
         facets=tuple(marks),
         strokes=centres,
