@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
+from coatwright.errors import CoatwrightError
 from coatwright.intake import wanted
 from coatwright.intake.places import Place
 from coatwright.model.quantity import KEY_FORM
@@ -253,14 +254,17 @@ _FORMS = {
 
 
 def _own_words(case: _Case) -> tuple[str, str]:
-    """Text that the model itself wrote: `what` and `instead`, or one sentence split at its ;."""
+    """Text that the model itself wrote, with the field's own example in place of a general one."""
     said = case.context.get("error", case.context)
     if isinstance(said, Mapping):
-        return str(said.get("what", "this is wrong")), str(said.get("instead", ""))
-    if hasattr(said, "what"):
-        return said.what, said.instead
-    what, _, instead = str(said).partition("; ")
-    return what, instead
+        what, instead = str(said.get("what", "this is wrong")), str(said.get("instead", ""))
+    elif isinstance(said, CoatwrightError):
+        what, instead = said.what, said.instead
+    else:
+        what, _, instead = str(said).partition("; ")
+    before, general, _ = instead.partition(", e.g. ")
+    own = wanted.own_example(case.wanted)
+    return what, f"{before}{general}{own}" if general and own else instead
 
 
 def _nested(_: _Case) -> tuple[str, str]:
