@@ -21,6 +21,8 @@ from coatwright.errors import RangeError
         (3.0, [1.0, 4.0], [10.0, 30.0], (3, 0)),
         # Equal money and volume: fewer tins.
         (4.0, [1.0, 2.0], [10.0, 20.0], (0, 2)),
+        # 5 + 5 is two tins; 6 + 1 + 1 + 1 + 1, as much money and paint, is five.
+        (10.0, [1.0, 5.0, 6.0], [1.0, 5.0, 6.0], (0, 2, 0)),
         # Nothing is free of rounding: three times 0.1 is what was asked.
         (0.3, [0.1], [1.0], (3,)),
     ],

@@ -146,7 +146,7 @@ WORK = Work(masked=10.0, cleaned=20.0, rubbed={"P320": 6.0, "P80": 0.0})
 
 def used(shop: Workshop, work: Work = WORK) -> dict[str, CostLine]:
     materials: dict[str, Material] = {"colour": two_pack(), "cellulose": sheets()["cellulose"]}
-    rows = [demand("colour", 1500), demand("cellulose", 400, seconds=1800.0)]
+    rows = [demand("colour", 1500), demand("cellulose", 400, seconds=36000.0)]
     needs: tuple[ProductNeed, ...] = product_needs(rows, materials, shop)
     return {line.key: line for line in consumables_for(work, rows, needs, materials, shop)}
 
@@ -163,9 +163,9 @@ def test_consumables_by_surface_coats_and_mixes() -> None:
     assert lines["mixing-cups"].quantity.value == 3.0
     # 1.5 L through a cup of 0.6 L is three fills, 0.4 L one.
     assert lines["strainers"].quantity.value == 4.0
-    # One coat holds isocyanates; the other takes half an hour on a cartridge of 8 h: one pair.
+    # One coat holds isocyanates; the other takes ten hours on cartridges of 8 h: two pairs.
     assert lines["visor-covers"].quantity.value == 1.0
-    assert lines["mask-cartridges"].quantity.value == 1.0
+    assert lines["mask-cartridges"].quantity.value == 2.0
     # 15 m at 0.18.
     assert lines["masking-paper"].amount.value == pytest.approx(2.70)
     assert lines["masking-paper"].amount.basis == "assumed"
@@ -185,8 +185,8 @@ def priced(key: str, price: str) -> CostLine:
         ("wipes", "0.50 GBP/m2", 10.0),
         ("gloves", "2.50 GBP/coat", 5.0),
         ("mixing-cups", "1.00 GBP/mix", 3.0),
-        # 600 + 1800 s of spraying.
-        ("overalls", "6.00 GBP/h", 4.0),
+        # 600 + 36 000 s of spraying.
+        ("overalls", "6.00 GBP/h", 61.0),
     ],
 )
 def test_the_shops_own_price_counts(key: str, price: str, money: float) -> None:

@@ -155,9 +155,16 @@ def test_below_25_s_a_din_cup_is_out_of_its_equation() -> None:
     )
     ready = ready_mix(material, workshop())
     assert not rheology.within("DIN 4", ready.cup_seconds.value)
-    assert any(
-        "lies outside the equation of the DIN 4 cup (25 to 150 s)" in note for note in ready.notes
-    )
+    said = [note for note in ready.notes if "lies outside the equation" in note]
+    assert said == [
+        "18 s lies outside the equation of the DIN 4 cup (25 to 150 s): take it as a guide and let "
+        "the cup decide."
+    ]
+
+
+def test_inside_the_equation_nothing_is_said() -> None:
+    found = ready_mix(sheet("epoxy"), workshop())
+    assert not any("equation" in note for note in found.notes)
 
 
 @pytest.mark.parametrize(("celsius", "hours"), [(21.0, 2.0), (31.0, 1.0), (11.0, 4.0)])

@@ -76,6 +76,14 @@ def test_losses_and_test_cards_come_once_a_session() -> None:
     assert need.mean == pytest.approx(1050 * ML)
 
 
+def test_the_test_card_is_poured_too() -> None:
+    # 590 mL fit a cup of 600, but not with 15 mL for the card.
+    (need,) = needs_of([demand("a", 590)])
+    assert need.sessions[0].fills == 2
+    (exact,) = needs_of([demand("a", 585)])
+    assert exact.sessions[0].fills == 1
+
+
 def test_brush_wipe_and_lance_leave_nothing_in_a_gun() -> None:
     (need,) = needs_of([demand("a", 200, gun=None)])
     assert (need.losses, need.test_cards) == (0.0, 0.0)
