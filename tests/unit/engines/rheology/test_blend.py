@@ -77,3 +77,24 @@ def test_the_two_rules_agree_on_the_dose(neat, wanted):
             high = middle
     by_volume = (low / 0.87) / (low / 0.87 + (1 - low) / 1.25)
     assert by_volume == pytest.approx(share, rel=0.3)
+
+
+def test_thickest_and_thinnest_may_be_blended():
+    assert rheology.blend(1.0, 0.01e-6, 0.0) == pytest.approx(1.0)
+    assert rheology.blend(1.0, 0.01e-6, 1.0) == pytest.approx(0.01e-6)
+
+
+def test_what_is_left_may_be_as_thick_as_a_liquid_can_be():
+    """Half thinner, half a liquid just below the thickest: taking the thinner out gives it back."""
+    half = rheology.blend(0.99, THINNER, 0.5)
+    assert rheology.without(half, THINNER, 0.5) == pytest.approx(0.99)
+    with pytest.raises(RangeError):
+        rheology.without(rheology.blend(1.0, THINNER, 0.5) * 1.01, THINNER, 0.5)
+
+
+def test_rounding_at_the_ends_is_forgiven_and_no_more():
+    assert rheology.share_for(60e-6 * (1 + 1e-12), 60e-6, THINNER) == 0.0
+    assert rheology.share_for(THINNER * (1 - 1e-12), 60e-6, THINNER) == 1.0
+    for target in (60e-6 * (1 + 1e-6), THINNER * (1 - 1e-6)):
+        with pytest.raises(RangeError):
+            rheology.share_for(target, 60e-6, THINNER)

@@ -22,7 +22,7 @@ def test_sensitivity_is_the_slope():
     assert (colder - warmer) / (2 * step) == pytest.approx(rheology.sensitivity(ROOM), rel=1e-6)
 
 
-@pytest.mark.parametrize(("measured", "wanted"), [(260.0, ROOM), (ROOM, 360.0)])
+@pytest.mark.parametrize(("measured", "wanted"), [(263.1, ROOM), (ROOM, 353.2)])
 def test_outside_the_law(measured, wanted):
     with pytest.raises(RangeError) as caught:
         rheology.at_temperature(60e-6, measured, wanted)
@@ -31,3 +31,7 @@ def test_outside_the_law(measured, wanted):
         f"a paint temperature of {strange:g} K is outside the viscosity law; "
         "it must be -10 to 80 degC (263.15 to 353.15 K)"
     )
+
+
+def test_the_ends_are_inside():
+    assert rheology.at_temperature(60e-6, 263.15, 353.15) < 60e-6
