@@ -30,22 +30,22 @@ def cautions_for(
     old_paint: some patch still carries paint that will be rubbed, stripped or tested.
     """
     hazards: set[str] = {hazard for material in materials for hazard in material.hazards}
-    keys = tuple(step.key for step in steps)
+    acts = {step.act for step in steps}
     return tuple(
         Caution(key, row["hazard"], row["where"], row["text"], row["source"])
         for key, row in _table().items()
-        if _applies(row, hazards, keys, (workshop, old_paint))
+        if _applies(row, hazards, acts, (workshop, old_paint))
     )
 
 
 def _applies(
-    row: Mapping[str, Any], hazards: set[str], keys: tuple[str, ...], more: tuple[Workshop, bool]
+    row: Mapping[str, Any], hazards: set[str], acts: set[str], more: tuple[Workshop, bool]
 ) -> bool:
     workshop, old_paint = more
     return (
         bool(row.get("always"))
         or not hazards.isdisjoint(row.get("hazards", ()))
-        or any(word in key for word in row.get("steps", ()) for key in keys)
+        or not acts.isdisjoint(row.get("steps", ()))
         or (bool(row.get("old_paint")) and old_paint)
         or ("vessel" in row and bar_litres(workshop) > float(row["vessel"]))
     )

@@ -23,9 +23,9 @@ def keys(*found: Caution) -> set[str]:
     return {caution.key for caution in found}
 
 
-def step(key: str) -> Step:
+def step(act: str) -> Step:
     nothing = Figure(0.0, "hours", "assumed", "")
-    return Step(key, key, nothing, nothing)
+    return Step(f"1-{act.replace(' ', '-')}", act, nothing, nothing, act=act)
 
 
 def pump(litres: float, bar: float) -> Compressor:
@@ -88,8 +88,26 @@ def test_old_paint_is_taken_for_lead() -> None:
         c for c in cautions_for([], (), workshop(), old_paint=True) if c.key == "old-lead"
     ]
     assert "no dry sanding" in caution.text
-    stripping = keys(*cautions_for([], [step("strip")], workshop()))
-    assert {"old-lead", "stripper", "dust"} <= stripping
+
+
+@pytest.mark.parametrize(
+    ("act", "wanted"),
+    [
+        ("strip", {"old-lead", "stripper"}),
+        ("strip thin", {"old-lead", "dust"}),
+        ("abrade old", {"old-lead", "dust"}),
+        ("block", {"dust"}),
+        ("degrease", set()),
+    ],
+)
+def test_steps_bring_their_own_cautions(act: str, wanted: set[str]) -> None:
+    bare = keys(*cautions_for([], (), workshop()))
+    assert keys(*cautions_for([], [step(act)], workshop())) - bare == wanted
+
+
+def test_every_step_that_brings_a_caution_is_an_act_of_the_advice() -> None:
+    acts = tomllib.loads((DATA / "work.toml").read_text("utf-8"))["acts"]
+    assert {act for row in EVERY.values() for act in row.get("steps", ())} <= acts.keys()
 
 
 @pytest.mark.parametrize(
