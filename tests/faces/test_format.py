@@ -39,6 +39,7 @@ def said(value: float, purpose: str, system: System = "metric", **more: object) 
         (24.0, "time", "24 s", "24 s"),
         (9000.0, "time", "2.5 h", "2.5 h"),
         (259200.0, "days", "3 d", "3 d"),
+        (2 * 365.25 * 86400.0, "days", "24 months", "24 months"),
         (0.58, "fraction", "58 %", "58 %"),
         (3.0, "count", "3", "3"),
     ],

@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 
 from coatwright.errors import CoatwrightError
 from coatwright.figures import Figure
-from coatwright.units import PURPOSES, UNITS, System, dimension_of, shown
+from coatwright.units import PURPOSES, UNITS, System, dimension_of, express, shown
 
 SPACE: Final = "\N{NO-BREAK SPACE}"
 DASH: Final = "\N{EN DASH}"
@@ -43,6 +43,9 @@ _WHOLE: Final = (
     "dose",
 )
 _USUAL_DIGITS: Final = (3, 2)
+
+# From here on days are told in months (shelf lives).
+_MANY_DAYS: Final = 90 * 86400.0
 
 # Inches and pounds per gallon are coarse units: they need more decimals than millimetres do.
 _MORE_DECIMALS: Final = {"in": 3, "mil": 2, "US fl oz": 1, "US fl oz/min": 1, "kW": 2, "hp": 2}
@@ -87,6 +90,8 @@ class Words:
         if figure.purpose == "money":
             return self._money(figure)
         figure = _at_hand(figure, self.system)
+        if figure.purpose == "days" and abs(figure.value) >= _MANY_DAYS:
+            return Shown(fixed(express(figure.value, "months", "time"), 0), "months", "")
         number, symbol = self._in_unit(figure.value, figure.purpose)
         places = decimals(number, figure.purpose, symbol)
         if figure.spread is None and figure.purpose in _WHOLE and is_whole(number):
