@@ -31,6 +31,7 @@ _ZERO = np.float32(0.0)
 _HALF = np.float32(0.5)
 _TINY = np.float32(1e-30)
 _NEAR = np.float32(1e-9)
+_FLAT = np.float32(1e-20)
 _LOWEST = np.float32(-126.0)
 _THROUGH = np.float32(1.0 - 1e-6)
 
@@ -273,54 +274,62 @@ def _tail(t: Any, table: Any, column: int) -> Any:
     return low + (place - table.dtype.type(whole)) * (table[whole + 1, column] - low)
 
 
-@njit(**_FAST)
-def lay_stroke(block: Any, step: Any, table: Any) -> None:
-    """Add to a block's film what one whole straight stroke lays on it.
+@njit(inline="always", **_FAST)
+def _frame_stroke(block: Any, step: Any) -> None:
+    """What one straight stroke comes to at each sample of a block, into its rows 8 to 12.
 
     step is as for lay, about the stroke's start, with the stroke's direction in place of side;
-    16 is across - 1/2, 17 the stroke's length, 18 half width / distance.
+    16 is across - 1/2, 17 the stroke's length, 18 half width / distance. The rows: both ends in
+    units of the half chord, within -1 .. 1 and where level - slope t is above 0; level; slope;
+    film per unit of them.
     """
     z0, s0, t0, hx, hy, hz = step[0], step[1], step[2], step[3], step[4], step[5]
     ax, ay, az, fx, fy, fz = step[6], step[7], step[8], step[9], step[10], step[11]
     sx, sy, sz, amount, power, length = step[12], step[13], step[14], step[15], step[16], step[17]
+    scale = step[18] * step[18]
     for i in range(LANES):
         x, y, d = block[i], block[LANES + i], block[2 * LANES + i]
+        nx, ny, nz = block[3 * LANES + i], block[4 * LANES + i], block[5 * LANES + i]
         z = z0 + ax * x + ay * y + az * d
         near = _ONE / max(z, _NEAR)
         u = (s0 + fx * x + fy * y + fz * d) * near
         uu = _ONE - u * u
-        if z <= _ZERO or uu <= _ZERO:
-            continue
-        nx, ny, nz = block[3 * LANES + i], block[4 * LANES + i], block[5 * LANES + i]
         start = t0 + sx * x + sy * y + sz * d
-        root = math.sqrt(uu)
-        slope = (nx * sx + ny * sy + nz * sz) * step[18] * step[18]
-        level = -(block[6 * LANES + i] + nx * hx + ny * hy + nz * hz) + slope * start
+        root = math.sqrt(max(uu, _TINY))
+        slope = (nx * sx + ny * sy + nz * sz) * scale
+        level = slope * start - (block[6 * LANES + i] + nx * hx + ny * hy + nz * hz)
         slope *= z * root
-        low, high = _facing((start - length) * near / root, start * near / root, level, slope)
-        if low >= high:
-            continue
-        share = _below(high, table) - _below(low, table)
-        moment = _tail(low, table, 1) - _tail(high, table, 1)
+        firm = slope if abs(slope) > _FLAT else _FLAT
+        turn = level / firm
+        high = min(start * near / root, _ONE)
+        low = max((start - length) * near / root, -_ONE)
         shape = exp2(power * log2(uu)) * near * near * amount
-        block[7 * LANES + i] += shape * (level * share - slope * moment)
+        block[8 * LANES + i] = low if firm > _ZERO else max(low, turn)
+        block[9 * LANES + i] = min(high, turn) if firm > _ZERO else high
+        block[10 * LANES + i] = level
+        block[11 * LANES + i] = slope
+        block[12 * LANES + i] = shape if (z > _ZERO) & (uu > _ZERO) else _ZERO
+
+
+@njit(**_FAST)
+def lay_stroke(block: Any, step: Any, table: Any) -> None:
+    """Add to a block's film what one whole straight stroke lays on it."""
+    _frame_stroke(block, step)
+    for i in range(LANES):
+        low, high, shape = block[8 * LANES + i], block[9 * LANES + i], block[12 * LANES + i]
+        if high <= low or shape <= _ZERO:
+            continue
+        share = block[10 * LANES + i]
+        if low > -_ONE or high < _ONE:
+            share *= _below(high, table) - _below(low, table)
+            share -= block[11 * LANES + i] * (_tail(low, table, 1) - _tail(high, table, 1))
+        block[7 * LANES + i] += shape * share
 
 
 @njit(inline="always", **_FAST)
 def _below(t: Any, table: Any) -> Any:
     tail = _tail(t, table, 0)
     return _ONE - tail if t > _ZERO else tail
-
-
-@njit(inline="always", **_FAST)
-def _facing(low: Any, high: Any, level: Any, slope: Any) -> Any:
-    """The part of low .. high within -1 .. 1 where level - slope t is above 0."""
-    low, high = max(low, -_ONE), min(high, _ONE)
-    if slope * high > level:
-        high = level / slope if slope > _ZERO else low
-    if slope * low > level:
-        low = level / slope if slope < _ZERO else high
-    return low, high
 
 
 @njit(cache=True, **_FAST)
@@ -333,7 +342,7 @@ def strokes(bounds: Any, lanes: Any, gun: Any, cone: Any, table: Any, film: Any)
     """
     groups, blocks = bounds
     step = np.empty(19, lanes.dtype)
-    block = np.zeros(8 * LANES, lanes.dtype)
+    block = np.zeros(13 * LANES, lanes.dtype)
     step[16], step[18] = cone[2], cone[3]
     pairs = 0
     for group in range(len(groups)):

@@ -148,7 +148,8 @@ def _gun_table(path: GunPath, fan: Fan) -> Floats:
     amount = peak(fan) * fan.distance**2 * path.flows[sprays] * path.dwell[sprays]
     scaled = fans * (2 * fan.distance / fan.length)
     sides = np.cross(axes, fans) * (2 * fan.distance / fan.width)
-    return np.vstack([path.positions[sprays].T, axes.T, scaled.T, sides.T, amount])
+    rows = [path.positions[sprays].T, axes.T, scaled.T, sides.T, amount]
+    return np.ascontiguousarray(np.vstack(rows))
 
 
 def reach(fan: Fan) -> tuple[float, float]:

@@ -180,7 +180,7 @@ def _stroke_table(strokes: Sequence[Stroke], fan: Fan) -> Floats:
     starts = np.array([stroke.start for stroke in strokes], dtype=float)
     lengths = np.array([length for _, length in courses])
     parts = [starts.T, axes.T, fans.T * across, ways.T * along, amount, lengths * along]
-    return np.vstack(parts)
+    return np.ascontiguousarray(np.vstack(parts))
 
 
 def straight_strokes(
