@@ -175,11 +175,12 @@ def _matched(
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """What is done besides spraying [m2]: surface masked, cleaned (each time), rubbed by grade."""
+    """Work besides spraying [m2]: masked, cleaned (each time), rubbed by grade, stripped."""
 
     masked: float
     cleaned: float
     rubbed: Mapping[str, float]
+    stripped: float = 0.0
 
 
 @cache
@@ -231,6 +232,7 @@ def _drivers(
         "m2 masked": work.masked,
         "m2 cleaned": work.cleaned,
         "m2 rubbed": sum(work.rubbed.values()),
+        "m2 stripped": work.stripped,
         "m2 coated": sum(d.surface for d in demands),
         "coat": len(every),
         "isocyanate coat": sum(product in hazardous for product, _ in every),

@@ -171,6 +171,15 @@ def test_consumables_by_surface_coats_and_mixes() -> None:
     assert lines["masking-paper"].amount.basis == "assumed"
 
 
+def test_stripping_takes_stripper() -> None:
+    work = Work(masked=10.0, cleaned=0.0, rubbed={}, stripped=2.0)
+    line = used(workshop(), work)["paint-stripper"]
+    assert line.quantity.value == pytest.approx(1.2e-3)
+    # 1.2 L at 11.
+    assert line.amount.value == pytest.approx(13.2)
+    assert "paint-stripper" not in used(workshop())
+
+
 def priced(key: str, price: str) -> CostLine:
     shop = workshop(rates=Rates(labour="40 GBP/h", consumables={key: price}))
     return used(shop)[key]
