@@ -87,8 +87,13 @@ class Recipe:
     transfer: float
     speed: float
     droplets: float
-    feasible: bool
+    wettest: float
     shortfall: str = ""
+
+    @property
+    def feasible(self) -> bool:
+        """Whether it keeps every bound."""
+        return not self.shortfall
 
     @property
     def gun(self) -> Gun:
@@ -191,8 +196,8 @@ def candidates(task: Task, guns_allowed: tuple[Gun, ...]) -> Iterator[Recipe]:
                     yield from _driven(task, subject, sample, coats)
 
 
-def _gain(task: Task, sample: Sample, coats: int) -> tuple[float, str]:
-    """Least G that fills the layer, and what it breaks, if anything."""
+def _gain(task: Task, sample: Sample, coats: int) -> tuple[float, float, str]:
+    """Least G that fills the layer, its wettest spots against the run limit, and what it breaks."""
     wanted, solids, mean = task.wanted, task.paint.solids, sample.mean
     shares = coat_shares(coats, wanted.grip_coat)
     wettest = sample.level((1.0,), 1.0 - task.bounds.run_chance) * max(shares)
@@ -200,10 +205,11 @@ def _gain(task: Task, sample: Sample, coats: int) -> tuple[float, str]:
     gain = max(wanted.nominal / (coats * solids * mean), wanted.coat_min / (solids * mean))
     fault = _film_fault(task, gain * solids * mean, coats, gain * wet)
     if fault:  # no need to look at light spots: filling them only adds film
-        return gain, fault
+        return gain, gain * wet / task.run_limit, fault
     light = sample.level(shares, task.bounds.light_chance)
     gain = max(gain, LIGHT * wanted.nominal / (coats * solids * max(light, 1e-12)))
-    return gain, _film_fault(task, gain * solids * mean, coats, gain * wet)
+    fault = _film_fault(task, gain * solids * mean, coats, gain * wet)
+    return gain, gain * wet / task.run_limit, fault
 
 
 def _film_fault(task: Task, coat: float, coats: int, landed: float) -> str:
@@ -221,7 +227,7 @@ def _film_fault(task: Task, coat: float, coats: int, landed: float) -> str:
 def _driven(task: Task, subject: Subject, sample: Sample, coats: int) -> Iterator[Recipe]:
     """The pressures, flows and speeds that make G, up to the first that needs no more pressure."""
     gun = sample.setting.gun
-    gain, why = _gain(task, sample, coats)
+    gain, wettest, why = _gain(task, sample, coats)
     shares = coat_shares(coats, task.wanted.grip_coat)
     slow, fast = task.hand.speed_min * max(shares), task.hand.speed_max
     for pressure in _pressures(gun, task.material):
@@ -243,7 +249,7 @@ def _driven(task: Task, subject: Subject, sample: Sample, coats: int) -> Iterato
             kept,
             speed,
             size,
-            not fault,
+            wettest,
             fault,
         )
         if why or (not fault and speed == fast):
@@ -258,10 +264,14 @@ def _kept(sample: Sample, pressure: float) -> float:
     )
 
 
-def _pressures(gun: Gun, material: Material) -> list[float]:
+def _pressures(gun: Gun, material: Material) -> tuple[float, ...]:
     low = max(gun.pressure_min, material.pressure_min)
-    high = min(gun.pressure_max, material.pressure_max)
-    return [float(p) for p in np.linspace(low, high, DRIVEN)]
+    return _ladder(low, min(gun.pressure_max, material.pressure_max))
+
+
+@lru_cache(maxsize=256)
+def _ladder(low: float, high: float) -> tuple[float, ...]:
+    return tuple(float(p) for p in np.linspace(low, high, DRIVEN))
 
 
 def _drive_fault(speed: float, slow: float, trigger: float, droplets: float) -> str:
@@ -332,15 +342,17 @@ def least(recipes: tuple[Recipe, ...]) -> Recipe:
 
 
 def _badness(recipe: Recipe) -> float:
-    slow = recipe.task.hand.speed_min / recipe.speed
-    trigger = LEAST_TRIGGER * recipe.full_flow / recipe.flow
+    """How far a recipe is beyond its bounds, summed as shares."""
     wanted = recipe.task.wanted
-    over = recipe.mean_dry / wanted.most
-    thick = recipe.mean_dry / recipe.coats / wanted.coat_max
-    chance = recipe.run_chance + recipe.light_chance
-    return chance * 5 + sum(
-        max(0.0, x - 1.0) for x in (slow, trigger, over, thick, recipe.droplets)
+    beyond = (
+        recipe.wettest,
+        recipe.task.hand.speed_min / recipe.speed,
+        LEAST_TRIGGER * recipe.full_flow / recipe.flow,
+        recipe.mean_dry / wanted.most,
+        recipe.mean_dry / recipe.coats / wanted.coat_max,
+        recipe.droplets,
     )
+    return sum(max(0.0, x - 1.0) for x in beyond)
 
 
 def reassess(recipe: Recipe, **changes: float) -> Recipe:
