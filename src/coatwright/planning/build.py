@@ -257,14 +257,16 @@ def _band(layer: LayerPlan) -> SectionBand:
 
 
 def _sundries(chosen: Sequence[Chosen]) -> Sundries:
-    cleaned, rubbed = 0.0, dict[str, float]()
+    cleaned, stripped, rubbed = 0.0, 0.0, dict[str, float]()
     for one in chosen:
         for step in one.route.steps:
             if step.act == "degrease":
                 cleaned += one.surface
+            if step.act in ("strip", "strip thin"):
+                stripped += one.surface
             if step.grade:
                 rubbed[step.grade] = rubbed.get(step.grade, 0.0) + one.surface
-    return Sundries(sum(one.surface for one in chosen), cleaned, rubbed)
+    return Sundries(sum(one.surface for one in chosen), cleaned, rubbed, stripped)
 
 
 def _labour(chosen: Sequence[Chosen], seconds: float, mixes: int) -> tuple[Labour, ...]:

@@ -82,11 +82,11 @@ def _thinner(material: Material, neat: float) -> tuple[float, str]:
         share = rheology.share_for(wanted, neat, thinner_viscosity(material))
     asked = share / (1.0 - share)
     low, high = material.thinning.min, material.thinning.max
-    if asked > high:
+    if asked > high + 0.005:
         return high, f"would need {asked:.0%} thinner; the sheet allows {high:.0%}: warm the paint"
-    if asked < low:
+    if asked < low - 0.005:
         return low, f"needs only {asked:.0%} thinner; the sheet asks for at least {low:.0%}"
-    return asked, ""
+    return min(max(asked, low), high), ""
 
 
 def ready_paint(material: Material, temperature: float, thinner: float | None = None) -> ReadyPaint:

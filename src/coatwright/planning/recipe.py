@@ -170,8 +170,9 @@ class Recipe:
 
     @property
     def capture(self) -> float:
-        """Share of the paint that reaches the shape, strokes' ends included."""
-        return self.sample.setting.capture * self.subject.run / self.stroke_length
+        """Share of the paint that reaches the shape in this hand, strokes' ends included."""
+        caught = self.sample.mean * self.subject.breadth / self.sample.setting.layout.count
+        return min(1.0, caught * self.subject.run / self.stroke_length)
 
     @cached_property
     def mean_dry(self) -> float:

@@ -167,12 +167,11 @@ def test_no_candidate_within_the_bounds_beats_the_paint_of_the_chosen_by_more_th
 
 
 def test_fluid_on_the_panel_is_what_the_film_says(job: Job) -> None:
-    """Conservation: paint x capture x transfer x solids = dry film x surface (steady film)."""
+    """Conservation: paint x capture x transfer x solids = mean dry film x surface."""
     recipe = solved(job, "solid-two-pack", PANEL)
     solids = recipe.task.paint.solids
     kept = recipe.paint * recipe.capture * recipe.transfer * solids
-    steady = recipe.coats * recipe.gain * solids * recipe.sample.setting.mean
-    assert kept == pytest.approx(steady * PANEL.area(), rel=1e-9)
+    assert kept == pytest.approx(recipe.mean_dry * PANEL.area(), rel=1e-9)
 
 
 def test_a_bigger_hand_spread_never_saves_paint(job: Job) -> None:
