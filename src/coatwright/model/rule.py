@@ -38,7 +38,6 @@ FACTS: Final[Mapping[str, Fact]] = {
     "two_pack": Fact("truth", "the product is mixed with a hardener"),
     "strong_solvent": Fact("truth", "its solvent softens paint that is soluble"),
     "porous": Fact("truth", "its dry film lets water through"),
-    "hides": Fact("grade", "coarsest P-grade whose scratch it hides"),
     "sheet_ground": Fact("word", "what its sheet says of this ground", _SHEET),
     "sheet_over": Fact("word", "what its sheet says of the layer under it", _SHEET),
     "last": Fact("truth", "it is the last layer of the system"),

@@ -52,7 +52,6 @@ def _of_product(product: Traits, stack: Stack, ahead: Ahead) -> dict[str, object
         "two_pack": product.two_pack,
         "strong_solvent": product.material is None or product.material.strong_solvent,
         "porous": product.porous,
-        "hides": product.hides,
         "sheet_ground": _sheet_ground(gate, stack.ground),
         "sheet_over": _sheet_over(gate, over),
         "last": ahead.last,

@@ -54,7 +54,7 @@ def film_of(way: Way) -> Figure:
     high = sum(p.film[1] for p in new if p.film and p.family not in UNCOUNTED)
     laid = sum(laid_film(p) or 0.0 for p in new if p.family not in UNCOUNTED)
     total = way.stack.film()
-    rest = (total or 0.0) - laid
+    rest = 0.0 if total is None else total - laid
     inputs: dict[str, Figure | str] = {
         sheet_of(p).key: Figure(
             laid_film(p) or 0.0, "film", "sheet", f"sheet:{sheet_of(p).key}", spread=p.film
@@ -64,7 +64,7 @@ def film_of(way: Way) -> Figure:
     if total is None:
         inputs["old paint"] = "film not known; gauge it"
     return Figure(
-        max(total or laid, 0.0),
+        laid + rest,
         "film",
         "formula",
         PRACTICE,
