@@ -19,7 +19,7 @@ from coatwright.model.shape import (
     Strip,
     Tube,
 )
-from coatwright.planning.layouts import Subject, section_of
+from coatwright.planning.strokes.layouts import Subject, section_of
 
 size = st.floats(0.02, 1.5)
 shapes = st.one_of(

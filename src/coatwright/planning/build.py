@@ -19,8 +19,8 @@ from coatwright.planning.plan import (
     Plan,
     SectionBand,
 )
-from coatwright.planning.rubbing import rubs
-from coatwright.planning.spraying import Layering, Sprayed, demands, layerings, spray_all
+from coatwright.planning.strokes.rubbing import rubs
+from coatwright.planning.strokes.spraying import Layering, Sprayed, demands, layerings, spray_all
 from coatwright.planning.supplies.batching import product_needs
 from coatwright.planning.supplies.buying import Work as Sundries
 from coatwright.planning.supplies.buying import buying_list, consumables_for

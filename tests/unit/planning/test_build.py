@@ -7,10 +7,10 @@ from coatwright.actions.explain import citations
 from coatwright.actions.workshop import open_bench
 from coatwright.errors import InputErrors, NotFound
 from coatwright.figures import walk
-from coatwright.planning import sampling, spraying
 from coatwright.planning.build import areas_of
 from coatwright.planning.plan import Plan
-from coatwright.planning.spraying import layerings
+from coatwright.planning.strokes import sampling, spraying
+from coatwright.planning.strokes.spraying import layerings
 from coatwright.planning.systems import choose
 
 

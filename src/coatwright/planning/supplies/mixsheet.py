@@ -14,7 +14,7 @@ from coatwright.figures import Figure
 from coatwright.model.kit import Workshop
 from coatwright.model.material import Component, Material
 from coatwright.planning.plan import Pour
-from coatwright.planning.ready import ReadyPaint, parts_of, ready_paint
+from coatwright.planning.strokes.ready import ReadyPaint, parts_of, ready_paint
 
 DOSE_SPREAD: Final = 0.3
 """The blending rule is good to this share of the thinner dose."""

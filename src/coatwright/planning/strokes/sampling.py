@@ -16,7 +16,7 @@ from coatwright.engines.spray.footprint import Fan, at_opening
 from coatwright.engines.spray.section import Strokes, Wander, hand_films, pass_shares
 from coatwright.model.hand import Hand
 from coatwright.model.kit import Gun
-from coatwright.planning.layouts import Layout, Subject, layouts, section_of
+from coatwright.planning.strokes.layouts import Layout, Subject, layouts, section_of
 
 Float = NDArray[np.float64]
 

@@ -6,8 +6,8 @@ import numpy as np
 
 from coatwright.figures import Basis, Figure
 from coatwright.planning.plan import Choice, Profile, StrokeRecipe
-from coatwright.planning.ready import RUN_SLIDE
-from coatwright.planning.recipe import LIGHT, Recipe, coat_shares, least
+from coatwright.planning.strokes.ready import RUN_SLIDE
+from coatwright.planning.strokes.recipe import LIGHT, Recipe, coat_shares, least
 
 
 def _f(

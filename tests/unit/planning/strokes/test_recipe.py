@@ -15,9 +15,9 @@ from coatwright.model.job import Bounds, Job
 from coatwright.model.kit import Gun
 from coatwright.model.material import Material
 from coatwright.model.shape import Channel, Flat, Shape, Strip
-from coatwright.planning.layouts import section_of, ways
-from coatwright.planning.ready import ready_paint, run_limit
-from coatwright.planning.recipe import (
+from coatwright.planning.strokes.layouts import section_of, ways
+from coatwright.planning.strokes.ready import ready_paint, run_limit
+from coatwright.planning.strokes.recipe import (
     PAINT_SLACK,
     Recipe,
     Task,
@@ -26,7 +26,7 @@ from coatwright.planning.recipe import (
     reassess,
     solve,
 )
-from coatwright.planning.sampling import samples_for
+from coatwright.planning.strokes.sampling import samples_for
 
 WRITTEN = {"written": True}
 DATA = files("coatwright") / "data"

@@ -18,9 +18,9 @@ from coatwright.model.hand import Hand
 from coatwright.model.job import Bounds
 from coatwright.model.kit import Gun
 from coatwright.model.material import Material
-from coatwright.planning.layouts import Subject
-from coatwright.planning.ready import ReadyPaint
-from coatwright.planning.sampling import MOST_COATS, Sample, samples_for
+from coatwright.planning.strokes.layouts import Subject
+from coatwright.planning.strokes.ready import ReadyPaint
+from coatwright.planning.strokes.sampling import MOST_COATS, Sample, samples_for
 
 LIGHT = 0.8
 """A spot is light below this share of the wanted film (the 80 % rule of ISO 19840)."""

@@ -10,12 +10,12 @@ from coatwright.model.hand import Hand
 from coatwright.model.job import Job
 from coatwright.model.kit import Gun
 from coatwright.model.material import Material
-from coatwright.planning.layouts import ways
 from coatwright.planning.plan import StrokeRecipe
-from coatwright.planning.ready import ReadyPaint, ready_paint, run_limit
-from coatwright.planning.recipe import Recipe, Task, Wanted, solve
-from coatwright.planning.recipe_card import card
-from coatwright.planning.rubbing import reserve
+from coatwright.planning.strokes.card import card
+from coatwright.planning.strokes.layouts import ways
+from coatwright.planning.strokes.ready import ReadyPaint, ready_paint, run_limit
+from coatwright.planning.strokes.recipe import Recipe, Task, Wanted, solve
+from coatwright.planning.strokes.rubbing import reserve
 from coatwright.planning.supplies.quantity import Demand
 from coatwright.planning.systems import Chosen
 
