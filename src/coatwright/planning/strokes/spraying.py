@@ -95,7 +95,7 @@ def task_for(layering: Layering, job: Job, paint: ReadyPaint, hand: Hand | None 
         paint,
         limit,
         wanted,
-        hand or job.hand(),
+        hand or job.hand(area.hand),
         job.bounds,
     )
 
