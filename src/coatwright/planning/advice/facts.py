@@ -199,7 +199,7 @@ def _of_context(product: Traits, context: Context) -> dict[str, object]:
         "spot_repair": context.spot_repair,
         "stands_outdoors": context.stands_outdoors,
         "break_through": context.break_through,
-        "cold": None if limits is None else coldest > limits.temperature_min,
+        "cold": None if limits is None else coldest < limits.temperature_min,
         "hot": None if limits is None else hottest > limits.temperature_max,
         "humid": None if limits is None else context.humidity > limits.humidity_max,
     }
