@@ -13,7 +13,7 @@ from coatwright import units
 from coatwright.engines import film, mixing, rheology
 from coatwright.model.material import Component, Material
 from coatwright.model.substrate import Family
-from coatwright.planning.ready import parts_of, ready_paint, run_limit
+from coatwright.planning.strokes.ready import parts_of, ready_paint, run_limit
 from spots import library
 
 LIMITS = tomllib.loads((files("coatwright") / "data" / "voc_limits.toml").read_text("utf-8"))

@@ -7,10 +7,10 @@ from typing import Final
 from coatwright.model.material import Material
 from coatwright.model.rule import grade_number
 from coatwright.model.work import Work
-from coatwright.planning import rubbing
 from coatwright.planning.advice.context import Context
 from coatwright.planning.advice.facts import FILLS, laid_film, sheet_of
 from coatwright.planning.advice.stack import METALS, Coating, Stack, Traits
+from coatwright.planning.strokes import rubbing
 
 OLD_CURE: Final = 7 * 86400.0
 """A layer without a sheet counts as through-dry after this long [s]; assumption."""
