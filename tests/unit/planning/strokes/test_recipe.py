@@ -29,6 +29,7 @@ from coatwright.planning.strokes.recipe import (
 from coatwright.planning.strokes.sampling import samples_for
 
 WRITTEN = {"written": True}
+OPEN = Open()
 DATA = files("coatwright") / "data"
 
 
@@ -43,7 +44,7 @@ def job() -> Job:
     return Job.model_validate(tomllib.loads(text), context=WRITTEN)
 
 
-def task(material: Material, shape: Shape, hand: Hand, access=Open(), **changes) -> Task:
+def task(material: Material, shape: Shape, hand: Hand, access=OPEN, **changes) -> Task:
     film = material.film
     paint = ready_paint(material, 293.15)
     wanted = Wanted(
@@ -61,7 +62,7 @@ def task(material: Material, shape: Shape, hand: Hand, access=Open(), **changes)
     )
 
 
-def solved(job: Job, key: str, shape: Shape, hand: str = "painter", access=Open()) -> Recipe:
+def solved(job: Job, key: str, shape: Shape, hand: str = "painter", access=OPEN) -> Recipe:
     return solve(task(sheet(key), shape, job.hand(hand), access), job.workshop.guns)[0]
 
 
