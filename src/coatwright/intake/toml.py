@@ -120,7 +120,7 @@ def fill(written: Written, model: type[Model], context: Mapping[str, Any] | None
     """The model that a parsed text describes; raises InputErrors with every fault, by line."""
     try:
         return model.model_validate_json(
-            json.dumps(written.data, default=str),
+            json.dumps(written.data, default=_as_table),
             strict=True,
             context={"written": True, **(context or {})},
         )
@@ -139,6 +139,11 @@ def fill(written: Written, model: type[Model], context: Mapping[str, Any] | None
         for fault in wording.faults(details, written.data, model)
     ]
     raise InputErrors(sorted(faults, key=lambda fault: (fault.line, fault.field)))
+
+
+def _as_table(value: object) -> dict[str, str]:
+    """A date or time: nothing here is one, so it must not pass for text."""
+    return {"date": str(value)}
 
 
 def _too_deep(file: str) -> InputError:

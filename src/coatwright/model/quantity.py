@@ -125,5 +125,6 @@ Concentration = Annotated[float, *_quantity("concentration", 0.0, 3000.0, "0 to 
 Temperature = Annotated[float, *_quantity("temperature", 223.15, 623.15, "-50 to 350 degC")]
 Angle = Annotated[float, *_quantity("angle", 0.0, 1.5707963267948966, "0 to 90 deg")]
 Fraction = Annotated[float, *_quantity("fraction", 0.0, 1.0, "0 to 100 %")]
+SomeFraction = Annotated[float, *_quantity("fraction", _TINY, 1.0, "above 0 and at most 100 %")]
 Share = Annotated[float, *_quantity("fraction", 0.0, 10.0, "0 to 1000 %")]
 Stress = Annotated[float, *_quantity("pressure", 0.0, 1000.0, "0 to 1000 Pa")]

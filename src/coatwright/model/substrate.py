@@ -5,7 +5,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from coatwright.model.quantity import Film, Fraction, Key, Part, Time
+from coatwright.model.quantity import Film, Key, Part, SomeFraction, Time
 
 
 class Ground(StrEnum):
@@ -77,7 +77,7 @@ class Patch(Part):
     """The share of an area on one substrate, with what is already on it (metal outwards)."""
 
     key: Key = Field(description="name of this patch in its area", examples=["metal"])
-    share: Fraction = Field(default=1.0, description="share of the area", examples=["80 %"])
+    share: SomeFraction = Field(default=1.0, description="share of the area", examples=["80 %"])
     ground: Ground = Field(description="what the surface is, or what lies under its old layers")
     layers: tuple[Layer, ...] = Field(
         default=(), description="what is already on it, metal outwards"

@@ -131,3 +131,21 @@ def test_faults_carry_the_name_that_was_given():
     with pytest.raises(InputErrors) as caught:
         jobfile.loads("title = 1", "mine.toml")
     assert {fault.file for fault in caught.value.faults} == {"mine.toml"}
+
+
+def test_the_fault_that_the_page_shows_is_the_fault_that_is_told():
+    page = Path(__file__).resolve().parents[3] / "docs" / "job-file.md"
+    broken = TEXT.replace('rise = "8 cm"', "rise = 8", 1)
+    with pytest.raises(InputErrors) as caught:
+        jobfile.loads(broken, "larkfield.toml")
+    assert str(caught.value) in " ".join(page.read_text(encoding="utf-8").split())
+
+
+def test_a_date_is_no_text():
+    with pytest.raises(InputErrors, match="title: a date or time is not text"):
+        jobfile.loads(TEXT.replace("title = ", "title = 1979-05-27 # ", 1))
+
+
+def test_a_patch_of_no_size_is_refused():
+    with pytest.raises(InputErrors, match="share: 0 % is out of range; it must be above 0"):
+        jobfile.loads(TEXT.replace('share = "75 %"', 'share = "0 %"', 1))
