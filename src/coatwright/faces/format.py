@@ -44,6 +44,9 @@ _WHOLE: Final = (
 )
 _USUAL_DIGITS: Final = (3, 2)
 
+# From here on a wait is told in days.
+_LONG_WAIT: Final = 4 * 86400.0
+
 # From here on days are told in months (shelf lives).
 _MANY_DAYS: Final = 90 * 86400.0
 
@@ -120,6 +123,16 @@ class Words:
             return Shown("over 99.9", "%", "")
         return self.show(figure)
 
+    def window(self, figure: Figure) -> str:
+        """A wait on the calendar: from four days on, in days."""
+        return self.show_window(figure).text
+
+    def show_window(self, figure: Figure) -> Shown:
+        """A wait on the calendar as number, unit and spread."""
+        if figure.purpose in ("time", "hours") and figure.value >= _LONG_WAIT:
+            figure = replace(figure, purpose="days")
+        return self.show(figure)._replace(spread="")
+
     def value(self, value: float, purpose: str) -> str:
         """A bare SI value in words (for the ends of a scale or a range)."""
         return self.brief(Figure(value, purpose, "entered", ""))
@@ -158,6 +171,8 @@ def _at_hand(figure: Figure, system: System) -> Figure:
         purpose = "dose"
     elif purpose == "time" and 0.0 < size < 60.0:
         purpose = "seconds"
+    elif purpose == "hours" and 0.0 < size < 3600.0:
+        purpose = "time" if size >= 60.0 else "seconds"
     elif purpose == "time" and size >= 7200.0:
         purpose = "days" if size >= 2 * 86400.0 else "hours"
     return figure if purpose == figure.purpose else replace(figure, purpose=purpose)

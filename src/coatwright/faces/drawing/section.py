@@ -119,7 +119,7 @@ def describe(bands: Sequence[SectionBand], words: Words) -> str:
 
 
 def _title(band: SectionBand) -> str:
-    return f"old: {band.title.removeprefix('old ')}" if band.old else band.title
+    return f"old: {band.title.removeprefix('old').lstrip(': ')}" if band.old else band.title
 
 
 def _placed(bands: Sequence[SectionBand]) -> list[_Band]:

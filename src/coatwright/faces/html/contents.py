@@ -1,8 +1,8 @@
 """What stands where on the page: selection and order only, no arithmetic."""
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from coatwright.actions.explain import Citation, cite
 from coatwright.faces.drawing import section_scale
@@ -10,6 +10,7 @@ from coatwright.figures import walk
 from coatwright.planning.plan import (
     AreaPlan,
     Caution,
+    Choice,
     Finding,
     LayerPlan,
     PatchPlan,
@@ -36,6 +37,7 @@ class PatchView:
     """A patch with its anchor and its address among the figures."""
 
     patch: PatchPlan
+    title: str
     anchor: str
     address: str
     findings: tuple[tuple[str, Finding], ...]
@@ -70,6 +72,7 @@ class Page:
     first: tuple[Todo, ...]
     cautions: Mapping[str, tuple[Caution, ...]]
     citations: tuple[Citation, ...]
+    numbers: Mapping[str, int]
     area_titles: Mapping[str, str]
     scale: float
 
@@ -92,11 +95,13 @@ class Page:
     def of(plan: Plan) -> "Page":
         """The page of a plan."""
         patches = [patch for area in plan.areas for patch in area.patches]
+        citations = _citations(plan)
         return Page(
             areas=tuple(_area(plan, area) for area in plan.areas),
             first=tuple(_first(plan)),
             cautions=_cautions(plan),
-            citations=_citations(plan),
+            citations=citations,
+            numbers={one.key: number for number, one in enumerate(citations, start=1)},
             area_titles={area.key: area.title for area in plan.areas},
             scale=section_scale([patch.section for patch in patches]),
         )
@@ -105,6 +110,33 @@ class Page:
 def anchor(*parts: str) -> str:
     """An id for a heading: letters, digits and hyphens."""
     return re.sub(r"[^a-z0-9]+", "-", "-".join(parts).casefold()).strip("-") or "part"
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter, the rest left alone ("GRP" stays "GRP")."""
+    return text[:1].upper() + text[1:]
+
+
+def sentence(text: str) -> str:
+    """The text as a sentence: a capital at its head, a stop at its end."""
+    text = text.strip()
+    return capital(text) + ("" if not text or text[-1] in ".!?" else ".")
+
+
+def ground_title(patch: PatchPlan) -> str:
+    """What the patch is made of, and what already lies on it."""
+    old = [band.title.removeprefix("old").lstrip(": ") for band in patch.section if band.old]
+    return f"{patch.ground} under {' and '.join(old)}" if old else patch.ground
+
+
+def weighed(recipe: StrokeRecipe) -> tuple[Choice, ...]:
+    """The alternatives, with all that describe the chosen recipe told as one and put first."""
+    chosen = [choice for choice in recipe.choices if choice.chosen]
+    others = tuple(choice for choice in recipe.choices if not choice.chosen)
+    if not chosen:
+        return others
+    text = ", ".join(choice.text for choice in chosen)
+    return (replace(chosen[0], text=text), *others)
 
 
 def recipe_anchor(recipe: StrokeRecipe) -> str:
@@ -134,7 +166,8 @@ def _product_titles(plan: Plan) -> dict[str, str]:
 
 def _patch(area: AreaPlan, patch: PatchPlan) -> PatchView:
     return PatchView(
-        patch, anchor("patch", area.key, patch.key), f"areas.{area.key}.patches.{patch.key}",
+        patch, ground_title(patch), anchor("patch", area.key, patch.key),
+        f"areas.{area.key}.patches.{patch.key}",
         _ranked(patch),
         tuple(layer for layer in patch.layers if layer.rubs),
     )  # fmt: skip
@@ -159,27 +192,35 @@ def _findings(patch: PatchPlan) -> Iterator[tuple[str, Finding]]:
 
 def _first(plan: Plan) -> Iterator[Todo]:
     """Untrusted ground, what ruins or spoils a layer, and recipes that miss their bounds."""
-    said: set[tuple[str, str]] = set()
     for area in plan.areas:
         for patch in area.patches:
-            place = f"{area.title}, {patch.ground}"
+            place = f"{area.title}, {ground_title(patch)}"
             spot = anchor("patch", area.key, patch.key)
             if not patch.trusted:
                 yield Todo(place, _trust(patch), spot)
-            for layer, finding in _ranked(patch):
-                told = (area.key, finding.rule)
-                if finding.severity in ("ruin", "fault") and told not in said:
-                    said.add(told)
-                    yield Todo(f"{area.title}, {layer}", f"{finding.title}. {finding.remedy}", spot)
+            grave = [one for _, one in _ranked(patch) if one.severity in ("ruin", "fault")]
+            if grave:
+                yield Todo(place, _against(patch, grave), spot)
     for recipe in plan.recipes.values():
         if not recipe.within_bounds:
             title = next((a.title for a in plan.areas if a.key == recipe.area), recipe.area)
-            yield Todo(f"{title}, {recipe.product}", recipe.shortfall, recipe_anchor(recipe))
+            text = sentence(recipe.shortfall)
+            yield Todo(f"{title}, {recipe.product}", text, recipe_anchor(recipe))
 
 
 def _trust(patch: PatchPlan) -> str:
-    steps = " ".join(step.text for step in patch.route.steps[:2])
-    return f"{patch.trust_reason} {steps}".strip()
+    texts = [patch.trust_reason, *(step.text for step in patch.route.steps[:2])]
+    return " ".join(map(sentence, texts))
+
+
+def _against(patch: PatchPlan, grave: Sequence[Finding]) -> str:
+    """What is wrong, the worst first, how to mend that, and a permitted system if there is one."""
+    titles = "; ".join(dict.fromkeys(finding.title for finding in grave))
+    other = next((route for route in patch.alternatives if route.possible), None)
+    texts = [f"Against the rules: {titles}", grave[0].remedy]
+    if patch.chosen_by == "person" and other is not None:
+        texts.append(f"Permitted here: {other.title}")
+    return " ".join(map(sentence, texts))
 
 
 def _cautions(plan: Plan) -> dict[str, tuple[Caution, ...]]:

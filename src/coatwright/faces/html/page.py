@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from coatwright.faces import drawing
 from coatwright.faces.format import Words
-from coatwright.faces.html.contents import Page
+from coatwright.faces.html.contents import Page, capital, sentence, weighed
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
 from coatwright.units import System
@@ -19,7 +19,7 @@ def render(plan: Plan, system: System = "metric") -> str:
     page = Page.of(plan)
     template = _environment().get_template("plan.html")
     return template.render(
-        plan=plan, page=page, fig=Setter(words), pictures=Pictures(words, page.scale)
+        plan=plan, page=page, fig=Setter(words, page.numbers), pictures=Pictures(words, page.scale)
     )
 
 
@@ -32,13 +32,10 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters["sentence"] = _sentence
+    made.filters["sentence"] = capital
+    made.filters["stop"] = sentence
+    made.filters["weighed"] = weighed
     return made
-
-
-def _sentence(text: str) -> str:
-    """The text with a capital first letter, the rest left alone ("GRP" stays "GRP")."""
-    return text[:1].upper() + text[1:]
 
 
 class Pictures:
@@ -88,4 +85,4 @@ class Pictures:
 
     def choices(self, recipe: StrokeRecipe) -> Markup:
         """Paint against minutes of the alternatives."""
-        return Markup(drawing.choices_svg(self._name(), recipe.choices, self._words))
+        return Markup(drawing.choices_svg(self._name(), weighed(recipe), self._words))

@@ -1,12 +1,12 @@
 """Sets a Figure in HTML: number, unit and spread apart, and where it comes from on hand."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from markupsafe import Markup
 
-from coatwright.actions.explain import cite
-from coatwright.faces.format import BASIS_WORDS, DASH, Shown, Words
+from coatwright.faces.format import BASIS_WORDS, Shown, Words
 from coatwright.figures import Figure, walk
 
 _FIGURE = Markup(
@@ -18,20 +18,21 @@ _CELLS = Markup('<td class="number">{number}</td><td class="units">{rest}</td>')
 
 
 class Origin(NamedTuple):
-    """One row of a "where from" table."""
+    """One row of a "where from" table; number is that of its source in the list at the end."""
 
     name: str
     address: str
     shown: str
     how: str
-    source: str
+    number: int
 
 
 class Setter:
-    """Sets figures for one reader."""
+    """Sets figures for one reader; numbers are those of the sources at the end of the page."""
 
-    def __init__(self, words: Words) -> None:
+    def __init__(self, words: Words, numbers: Mapping[str, int]) -> None:
         self._words = words
+        self._numbers = numbers
 
     def __call__(self, figure: Figure) -> Markup:
         """A figure within a sentence or a table cell."""
@@ -44,6 +45,10 @@ class Setter:
     def chance(self, figure: Figure) -> Markup:
         """A probability."""
         return self._set(figure, self._words.show_chance(figure))
+
+    def window(self, figure: Figure) -> Markup:
+        """A wait on the calendar."""
+        return self._set(figure, self._words.show_window(figure))
 
     def counted(self, figure: Figure, one: str, many: str) -> Markup:
         """A count with its noun."""
@@ -61,9 +66,16 @@ class Setter:
         number = self._set(figure, Shown(shown.number, "", ""))
         return _CELLS.format(number=number, rest=Markup("").join(rest))
 
-    def origins(self, thing: object, path: str) -> list[Origin]:
-        """Where every figure inside a thing comes from; path is the thing's address in the plan."""
-        return [self._origin(address, figure, path) for address, figure in walk(thing, path)]
+    def origins(self, thing: object, path: str, leave_out: str = "") -> list[Origin]:
+        """Where every figure inside a thing comes from; path is the thing's address in the plan.
+
+        Addresses in which the pattern `leave_out` is found are passed over.
+        """
+        return [
+            self._origin(address, figure, path)
+            for address, figure in walk(thing, path)
+            if not (leave_out and re.search(leave_out, address))
+        ]
 
     def _set(self, figure: Figure, shown: Shown) -> Markup:
         return _FIGURE.format(
@@ -76,7 +88,7 @@ class Setter:
         )
 
     def _title(self, figure: Figure) -> str:
-        return f"{_how(figure)}. Source: {cite(figure.source).text}"
+        return f"{_how(figure)} [{self._numbers[figure.source]}]"
 
     def _origin(self, address: str, figure: Figure, path: str) -> Origin:
         name = address.removeprefix(path).lstrip(".").replace("_", " ").replace(".", ": ")
@@ -85,7 +97,7 @@ class Setter:
             address,
             self._words.text(figure),
             _how(figure),
-            cite(figure.source).text,
+            self._numbers[figure.source],
         )
 
 
@@ -96,15 +108,3 @@ def _how(figure: Figure) -> str:
     if figure.spread and figure.spread_note:
         how += f" (range: {figure.spread_note})"
     return how
-
-
-def listed(texts: Sequence[str]) -> str:
-    """Words in a row: "a, b and c"."""
-    if len(texts) < 2:
-        return "".join(texts)
-    return f"{', '.join(texts[:-1])} and {texts[-1]}"
-
-
-def ranged(low: str, high: str) -> str:
-    """Two ends of a range."""
-    return f"{low}{DASH}{high}"
