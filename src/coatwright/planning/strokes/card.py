@@ -48,7 +48,13 @@ def card(
         advice=_advice(recipe, every),
         within_bounds=recipe.feasible,
         shortfall=recipe.shortfall,
+        run_bound=_bound(task.bounds.run_chance),
+        light_bound=_bound(task.bounds.light_chance),
     )
+
+
+def _bound(chance: float) -> Figure:
+    return _f(chance, "fraction", basis="entered", source="job file")
 
 
 def _settings(recipe: Recipe) -> dict[str, Figure]:
