@@ -4,11 +4,12 @@ import re
 import tomllib
 from collections import Counter
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
 from coatwright.intake.rules import load_rules, load_work
-from coatwright.model.rule import NEEDS
+from coatwright.model.rule import FACTS, NEEDS
 from coatwright.model.substrate import Ground
 from coatwright.planning.advice.acts import ACTIONABLE
 from spots import library
@@ -85,3 +86,24 @@ def test_the_work_names_a_grade_and_a_system_for_every_ground():
     assert grounds == set(Ground)
     families = {sheet.family for sheet in library().values()}
     assert {f for classical in work.classical for f in classical.layers} <= families
+
+
+PAGE = Path(__file__).parents[3] / "docs" / "rules.md"
+
+
+def facts_table() -> str:
+    rows = [
+        (f"`{name}`", fact.sort, fact.meaning, ", ".join(fact.words) if len(fact.words) < 8 else "")
+        for name, fact in FACTS.items()
+    ]
+    lines = [("fact", "sort", "what it says", "words"), ("---",) * 4, *rows]
+    return "".join(f"| {' | '.join(line)} |\n" for line in lines)
+
+
+def test_the_page_lists_every_fact_and_need_as_it_is():
+    """docs/rules.md; paste what this prints if it fails."""
+    page = PAGE.read_text("utf-8")
+    facts = page.split("test_rules.py compares -->\n")[1].split("<!-- end -->")[0]
+    needs = page.split("<!-- needs -->")[1].split("<!-- end -->")[0]
+    assert facts == facts_table()
+    assert needs == ", ".join(NEEDS)

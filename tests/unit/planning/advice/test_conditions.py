@@ -51,6 +51,7 @@ def test_none_is_the_contrary_of_any(a, b):
         ({"age": {"above": "1 h", "below": "2 h"}}, {"age": 7200.0}, False),
         ({"grade": {"coarser": "P320"}}, {"grade": 180}, True),
         ({"grade": {"finer": "P320"}}, {"grade": 320}, False),
+        ({"grade": {"coarser": "P320"}}, {"grade": 320}, False),
         ({"families": {"has": "sealer"}}, {"families": frozenset({"sealer"})}, True),
         ({"families": {"lacks": ["sealer", "cellulose"]}}, {"families": frozenset()}, True),
         ({"age": {"known": False}}, {}, True),
