@@ -88,7 +88,7 @@ FACTS: Final[Mapping[str, Fact]] = {
     "total_film": Fact("film", "dry film on the spot with the product, stone-chip and wax aside"),
     "has_primer": Fact("truth", "something that primes lies between ground and product"),
     "has_barrier": Fact("truth", "a primer that keeps water out lies under the product"),
-    "has_build": Fact("truth", "a build primer or levelled old paint lies under the product"),
+    "has_build": Fact("truth", "a build primer or an old finish lies under the product"),
     # where and when
     "bare_for": Fact("time", "how long the ground has been bare since it was abraded"),
     "metal_waits": Fact("truth", "primed metal must wait days for the next layer"),

@@ -158,8 +158,15 @@ def _of_stack(product: Traits, stack: Stack) -> dict[str, object]:
         "has_barrier": any(
             c.traits.kind in ("primer", "sealer") and c.traits.barrier for c in coatings
         ),
-        "has_build": bool(old) or any(c.family is Family.HIGH_BUILD for c in coatings),
+        "has_build": any(_levelled(c) for c in coatings),
     }
+
+
+def _levelled(coating: Coating) -> bool:
+    """A build primer, or an old finish, which stood on one."""
+    if coating.family is Family.HIGH_BUILD:
+        return True
+    return not coating.planned and coating.traits.kind in ("colour", "basecoat", "lacquer")
 
 
 def _all_sound(old: tuple[Coating, ...]) -> bool | None:

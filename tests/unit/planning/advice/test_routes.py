@@ -8,7 +8,7 @@ from itertools import permutations
 import pytest
 
 from coatwright.figures import walk
-from coatwright.intake.rules import load_work
+from coatwright.intake.rules import load_rules, load_work
 from coatwright.model.area import Area, Cavity
 from coatwright.model.hand import Hand
 from coatwright.model.job import Job
@@ -18,6 +18,8 @@ from coatwright.planning.advice.acts import Item
 from coatwright.planning.advice.compare import compare
 from coatwright.planning.advice.context import Context
 from coatwright.planning.advice.pricing import Charge, mix_price, simple_price
+from coatwright.planning.advice.routes import Adviser
+from coatwright.planning.advice.rulebook import Rulebook
 from coatwright.planning.advice.search import ahead_of, cheapest
 from coatwright.planning.plan import Route
 from paint import workshop
@@ -122,6 +124,23 @@ def test_a_price_of_ones_own_changes_the_ranking():
 
     found = adviser().routes(patch(), [library()["solid-two-pack"]], SAME_DAY, dear_epoxy)
     assert found[0].products == ("acid-etch", "high-build", "solid-two-pack")
+
+
+def test_a_search_asks_the_rules_a_few_hundred_times_at_most():
+    """A body has some thirty patches; a plan has three seconds."""
+    fresh = Adviser(Rulebook(load_rules()), library(), WORK)
+    price = simple_price(1.0, 45.0, WORK)
+    for spot, context in STARTS.values():
+        before = len(fresh._walker._fits)
+        fresh.routes(spot, [library()["solid-two-pack"]], context, price)
+        assert len(fresh._walker._fits) - before < 200
+
+
+def test_an_old_primer_is_no_build_but_an_old_finish_is():
+    primed = routes(patch("bare steel", old("epoxy primer", film=60 * UM)))
+    gloss = routes(patch("bare steel", old("two-pack solid colour", film=60 * UM)))
+    assert primed[0].products == ("high-build", "solid-two-pack")
+    assert gloss[0].products == ("solid-two-pack",)
 
 
 # --- what painters know -------------------------------------------------------------------------
