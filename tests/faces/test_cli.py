@@ -44,7 +44,9 @@ def _stand_in() -> ModuleType:
         "cautions_for": CAUTIONS[:1],
         "mix": _mixed(),
         "product_cautions": CAUTIONS[:2],
-        "may": SimpleNamespace(verdict="no", findings=(DIFFER,), needs=()),
+        "may": SimpleNamespace(
+            judgement=SimpleNamespace(verdict="no", findings=(DIFFER,), needs=()), route=ETCH
+        ),
         "sheets": {"epoxy": sheet},
         "sheet": sheet,
         "sheet_text": 'key = "epoxy"\n',
@@ -210,6 +212,7 @@ def test_may_answers_no_with_the_failure_and_the_way_out(ran: Ran) -> None:
     assert flat.startswith("No.")
     assert DIFFER.failure in flat
     assert DIFFER.remedy in flat
+    assert "Cheapest permitted route: etch, high-build, colour" in flat
     assert "Experts differ" in flat
 
 

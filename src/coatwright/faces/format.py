@@ -123,6 +123,15 @@ class Words:
             return Shown("over 99.9", "%", "")
         return self.show(figure)
 
+    def counted(self, figure: Figure, one: str, many: str) -> str:
+        """A count with its noun."""
+        return self.show_counted(figure, one, many).text
+
+    def show_counted(self, figure: Figure, one: str, many: str) -> Shown:
+        """A count with its noun as number, unit and spread."""
+        shown = self.show(figure)
+        return shown._replace(unit=one if shown.number == "1" else many)
+
     def window(self, figure: Figure) -> str:
         """A wait on the calendar: from four days on, in days."""
         return self.show_window(figure).text

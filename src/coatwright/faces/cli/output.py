@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from coatwright.faces.format import Words
-from coatwright.faces.html.contents import SEVERITY_SIGNS, SEVERITY_WORDS, Todo
+from coatwright.faces.html.contents import SEVERITY_SIGNS, SEVERITY_WORDS, Todo, sentence
 
 if TYPE_CHECKING:
     from coatwright.planning.plan import Caution, Finding
@@ -55,7 +55,9 @@ class Printer:
         from rich import box
         from rich.table import Table
 
-        made = Table(*map(_clean, head), box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+        made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+        for index, title in enumerate(head):
+            made.add_column(_clean(title), overflow="fold", no_wrap=index == 0)
         for row in rows:
             made.add_row(*map(_clean, row))
         self._console.print(made, width=self._width)
@@ -78,13 +80,13 @@ class Printer:
 
     def finding(self, one: "Finding", indent: int = 4) -> None:
         """One finding of the rules: how bad, why, what happens, what to do instead."""
-        head = f"{SEVERITY_SIGNS[one.severity]} {SEVERITY_WORDS[one.severity]}: {one.title}."
-        needs = f"Needs: {', '.join(one.needs)}." if one.needs else ""
-        differ = (
-            "Experts differ on this; the cautious answer is given." if one.experts_differ else ""
-        )
-        parts = (head, one.reason, one.failure, one.remedy, needs, differ)
-        self.say(" ".join(part for part in parts if part), indent, 2)
+        parts = [f"{SEVERITY_SIGNS[one.severity]} {SEVERITY_WORDS[one.severity]}: {one.title}."]
+        parts += [sentence(one.reason)]
+        parts += [f"What happens: {sentence(one.failure)}"] if one.failure else []
+        parts += [f"Instead: {sentence(one.remedy)}"] if one.remedy else []
+        parts += [f"Needs: {', '.join(one.needs)}."] if one.needs else []
+        parts += ["Experts differ; this is the cautious answer."] if one.experts_differ else []
+        self.say(" ".join(parts), indent, 2)
 
     def todos(self, todos: Iterable[Todo]) -> None:
         """What to do first, numbered."""

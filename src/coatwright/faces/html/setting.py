@@ -52,8 +52,7 @@ class Setter:
 
     def counted(self, figure: Figure, one: str, many: str) -> Markup:
         """A count with its noun."""
-        shown = self._words.show(figure)
-        return self._set(figure, shown._replace(unit=one if shown.number == "1" else many))
+        return self._set(figure, self._words.show_counted(figure, one, many))
 
     def cells(self, figure: Figure, tail: str = "") -> Markup:
         """Two table cells, so that numbers and units each stand under one another."""

@@ -1,6 +1,6 @@
 """coatwright may."""
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,6 +10,7 @@ from coatwright.faces.format import Words
 
 if TYPE_CHECKING:
     from coatwright.faces.cli.output import Printer
+    from coatwright.planning.advice.routes import May
 
 Product = Annotated[
     str, typer.Argument(metavar="PRODUCT", help="Key of the product that is to go on.")
@@ -49,23 +50,42 @@ def may(
     """
     from coatwright.actions import plans
 
-    judgement = plans.may(job, area, product, patch)
+    answer = plans.may(job, area, product, patch)
+    judgement = answer.judgement
     words = Words(units.value)
     if json:
         from coatwright.faces.cli.machine import as_json
 
-        typer.echo(as_json(judgement, words))
+        told = {
+            "verdict": judgement.verdict,
+            "needs": judgement.needs,
+            "findings": judgement.findings,
+            "route": answer.route,
+        }
+        typer.echo(as_json(told, words))
     else:
         from coatwright.faces.cli.output import Printer
 
-        _tell(judgement, Printer(words))
+        _tell(answer, Printer(words))
     if judgement.verdict == "no" or (strict and judgement.verdict != "yes"):
         raise typer.Exit(codes.FINDINGS)
 
 
-def _tell(judgement: Any, out: "Printer") -> None:
-    needs = ", ".join(judgement.needs)
-    answer = _ANSWERS[judgement.verdict]
-    out.heading(f"{answer} {needs}." if judgement.verdict == "yes if" else answer)
+def _tell(answer: "May", out: "Printer") -> None:
+    judgement, route = answer.judgement, answer.route
+    said = _ANSWERS[judgement.verdict]
+    out.heading(f"{said} {', '.join(judgement.needs)}." if judgement.verdict == "yes if" else said)
     for finding in judgement.findings:
         out.finding(finding, 2)
+    if judgement.verdict == "yes":
+        return
+    if route is None:
+        out.say("No permitted route leads there.")
+        return
+    words = out.words
+    out.heading(f"Cheapest permitted route: {route.title}")
+    out.say(
+        f"{words.text(route.film)}, {words.brief(route.days)}, {words.text(route.money)}. "
+        f"{route.summary}", 2,
+    )  # fmt: skip
+    out.listed(step.text for step in route.steps)

@@ -119,14 +119,16 @@ def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
 
 
 def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
+    from coatwright.faces.html.contents import ground_title
+
     words = out.words
     out.heading(f"{area.title} [{area.key}]")
     out.say(f"{words.text(area.surface)}, {area.shape}, {area.orientation}, {area.access}.")
     for patch in area.patches:
-        ground = f"{patch.ground}, {words.brief(patch.share)}"
+        ground = f"{ground_title(patch)}, {words.brief(patch.share)}"
         chosen = "as you chose" if patch.chosen_by == "person" else "chosen by the rules"
         out.say(
-            f"{ground}: {patch.route.title} ({chosen}), {words.text(patch.film_total)} in all. "
+            f"On {ground}: {patch.route.title} ({chosen}), {words.text(patch.film_total)} in all. "
             f"{patch.route.summary}", 2, 2,
         )  # fmt: skip
         findings = {one.rule: one for layer in patch.layers for one in layer.findings}
@@ -134,26 +136,24 @@ def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
         for one in findings.values():
             if one.severity != "note":
                 out.finding(one)
-    recipes = [recipe for recipe in made.recipes.values() if recipe.area == area.key]
-    if recipes:
-        out.table(
-            ("product", "set-up", "movement", "film", "runs / light", "paint"),
-            (_recipe_row(recipe, words) for recipe in recipes),
-        )
+    for recipe in made.recipes.values():
+        if recipe.area == area.key:
+            _tell_recipe(recipe, out)
 
 
-def _recipe_row(recipe: "StrokeRecipe", words: Words) -> tuple[str, ...]:
-    brief = words.brief
-    outside = "" if recipe.within_bounds else " (outside the bounds)"
-    return (
-        f"{recipe.product}{outside}",
-        f"{brief(recipe.nozzle)}, {brief(recipe.pressure)}, fan {brief(recipe.fan)}, "
-        f"{brief(recipe.fluid)}",
-        f"{brief(recipe.distance)}, {brief(recipe.speed)}, pitch {brief(recipe.pitch)}, "
-        f"{brief(recipe.coats)} coats",
-        words.text(recipe.dry_total),
-        f"{words.chance(recipe.run_chance)} / {words.chance(recipe.light_chance)}",
-        words.text(recipe.paint),
+def _tell_recipe(recipe: "StrokeRecipe", out: "Printer") -> None:
+    words, brief = out.words, out.words.brief
+    coats = words.counted(recipe.coats, "coat", "coats")
+    strokes = words.counted(recipe.strokes, "stroke", "strokes")
+    outside = "" if recipe.within_bounds else f" Outside the bounds: {recipe.shortfall}."
+    out.say(
+        f"{recipe.product}: {recipe.gun_title}, {brief(recipe.pressure)}, fan {brief(recipe.fan)}, "
+        f"{brief(recipe.fluid)}; {brief(recipe.distance)} off at {brief(recipe.speed)}, pitch "
+        f"{brief(recipe.pitch)}, {coats} of {strokes}. {words.text(recipe.dry_total)}; run "
+        f"{words.chance(recipe.run_chance)}, light {words.chance(recipe.light_chance)}; "
+        f"{words.text(recipe.paint)}.{outside}",
+        2,
+        4,
     )
 
 

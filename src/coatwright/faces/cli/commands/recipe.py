@@ -77,6 +77,8 @@ def recipe(
 
 
 def _tell(one: "StrokeRecipe", out: "Printer") -> None:
+    from coatwright.faces.html.contents import weighed
+
     words = out.words
     out.heading(f"{one.product} on {one.area}, {one.gun_title}, hand: {one.hand}")
     if not one.within_bounds:
@@ -97,7 +99,7 @@ def _tell(one: "StrokeRecipe", out: "Printer") -> None:
                     words.chance(choice.light_chance),
                     choice.why_not,
                 )
-                for choice in one.choices
+                for choice in weighed(one)
             ),
         )
 

@@ -58,6 +58,7 @@ def _tell(found: "tuple[Route, ...]", out: "Printer") -> None:
     for start in range(0, len(found), _ABREAST):
         group = found[start : start + _ABREAST]
         heads = [f"{start + index}. {one.title}" for index, one in enumerate(group, start=1)]
+        out.say("")
         out.table(("", *heads), _rows(group, out.words))
     for index, one in enumerate(found, start=1):
         if one.findings or one.steps:
