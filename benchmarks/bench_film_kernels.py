@@ -21,8 +21,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
 from coatwright.engines.spray import _kernels, _plain
+from coatwright.engines.spray._laying import reach
 from coatwright.engines.spray.cells import LANES, Cells, arrange
-from coatwright.engines.spray.deposit import GunPath, _gun_table, deposit, reach
+from coatwright.engines.spray.deposit import GunPath, _gun_table, deposit
 from coatwright.engines.spray.footprint import Fan
 from coatwright.engines.spray.strokes import Stroke, join, straight_path, straight_strokes
 from coatwright.engines.spray.surfaces import cylinder

@@ -22,7 +22,7 @@ def _frames(steps: Array) -> Array:
 
 
 def _meets(spheres: Array, steps: Array, cone: Array) -> NDArray[np.bool_]:
-    """Whether the fan of each step may meet spheres (steps or 1, some, 7); (steps, some)."""
+    """Whether the fan of each step may meet bounds (steps or 1, some, 7); (steps, some)."""
     place = (spheres[..., :3] - steps[:, None, :3]) @ _frames(steps)
     depth, reach = place[..., 0], spheres[..., 3]
     meets_s = np.abs(place[..., 1]) - depth <= reach * cone[0]
@@ -38,9 +38,9 @@ def _touches(bounds: Array, steps: Array) -> NDArray[np.bool_]:
     return np.asarray(rho * (rho - z) <= (np.abs(slopes[:, :, 0]) * bounds[:, 4:]).sum(axis=1))
 
 
-def _pairs(spheres: tuple[Array, Array], steps: Array, cone: Array) -> tuple[Array, Array]:
+def _pairs(bounds: tuple[Array, Array], steps: Array, cone: Array) -> tuple[Array, Array]:
     """Numbers of the blocks and steps that may meet, groups first."""
-    groups, blocks = spheres
+    groups, blocks = bounds
     step, group = np.nonzero(_meets(groups[None], steps, cone))
     some = blocks.reshape(-1, GROUP, 7)[group]
     near, member = np.nonzero(_meets(some, steps[step], cone))
@@ -91,7 +91,7 @@ def _add_rows(film: Array, rows: Array, values: Array) -> None:
 
 
 def deposit(
-    spheres: tuple[Array, Array],
+    bounds: tuple[Array, Array],
     lanes: Array,
     gun: Array,
     cone: Array,
@@ -99,11 +99,11 @@ def deposit(
     film: Array,
 ) -> int:
     """Film from all gun steps, added to film (blocks, LANES); see _kernels.deposit."""
-    blocks = spheres[1]
+    blocks = bounds[1]
     pairs = 0
     for start in range(0, gun.shape[1], BATCH):
         steps = np.ascontiguousarray(gun[:, start : start + BATCH].T)
-        block, step = _pairs(spheres, steps, cone)
+        block, step = _pairs(bounds, steps, cone)
         if len(block) == 0:
             continue
         flux = _flux(blocks[block], lanes[block], steps[step], cone)

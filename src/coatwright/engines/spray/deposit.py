@@ -10,10 +10,7 @@ what would land on any surface round it. Nothing lands behind the gun or on a fa
 A surface does not shade itself; a screen stops paint.
 """
 
-import math
-import os
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
@@ -21,14 +18,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coatwright.engines.spray import _kernels, _plain
-from coatwright.engines.spray.cells import GROUP, Cells, Surface, arrange
+from coatwright.engines.spray._laying import as_cells, check_fan, check_frame, reach, spread
+from coatwright.engines.spray.cells import Cells, Surface
 from coatwright.engines.spray.footprint import Fan, peak
 from coatwright.errors import RangeError
 
 Floats = NDArray[np.float64]
-
-CHUNKS = 16
-"""Parts a surface is worked in, whatever the number of threads."""
 
 
 @dataclass(frozen=True)
@@ -84,63 +79,6 @@ class Deposit(NamedTuple):
     candidates: int
 
 
-def check_frame(axes: Floats, fans: Floats) -> None:
-    """Refuse axes and fans that are not unit vectors square to each other.
-
-    Parameters
-    ----------
-    axes, fans : (m, 3) array [-]
-        Directions the gun points and its fan lies.
-
-    Raises
-    ------
-    RangeError
-        If a length differs from 1, or a fan from square to its axis, by more than 1e-6.
-
-    Returns
-    -------
-    None
-
-    Source
-        derived.
-    """
-    lengths = np.concatenate([np.linalg.norm(axes, axis=1), np.linalg.norm(fans, axis=1)])
-    lean = np.abs(np.einsum("ij,ij->i", axes, fans))
-    if not (np.allclose(lengths, 1.0, rtol=0.0, atol=1e-6) and (lean < 1e-6).all()):
-        raise RangeError(
-            "an axis or a fan is not of length 1, or the two are not square to each other",
-            instead="give unit vectors, the fan square to the axis",
-        )
-
-
-def check_fan(fan: Fan) -> None:
-    """Refuse a fan whose flux grows without limit at its edge.
-
-    Parameters
-    ----------
-    fan : Fan
-        The fan.
-
-    Raises
-    ------
-    RangeError
-        If an exponent is below 1 or a length is not above 0.
-
-    Returns
-    -------
-    None
-
-    Source
-        derived: the double-beta profile is bounded only for exponents of 1 and more.
-    """
-    if min(fan.across, fan.along) < 1.0 or min(fan.length, fan.width, fan.distance) <= 0.0:
-        raise RangeError(
-            f"fan {fan.length:g} x {fan.width:g} m at {fan.distance:g} m, exponents "
-            f"{fan.across:g} and {fan.along:g}",
-            instead="lengths are above 0 and exponents 1 or more",
-        )
-
-
 def _gun_table(path: GunPath, fan: Fan) -> Floats:
     """Rows of _kernels.deposit for the steps that spray, (13, m)."""
     sprays = path.flows * path.dwell > 0.0
@@ -152,28 +90,6 @@ def _gun_table(path: GunPath, fan: Fan) -> Floats:
     return np.ascontiguousarray(np.vstack(rows))
 
 
-def reach(fan: Fan) -> tuple[float, float]:
-    """How far a sphere's radius counts along and across the fan's cone.
-
-    Parameters
-    ----------
-    fan : Fan
-        The fan, all lengths [m].
-
-    Returns
-    -------
-    tuple of float [-]
-        Length of the gradient of |s| - z and of |t| - z, with s and t scaled to the cone.
-
-    Source
-        derived.
-    """
-    return (
-        math.hypot(1.0, 2 * fan.distance / fan.length),
-        math.hypot(1.0, 2 * fan.distance / fan.width),
-    )
-
-
 def _screen_row(screen: Screen) -> Floats:
     normal, along = np.array(screen.normal, dtype=float), np.array(screen.along, dtype=float)
     check_frame(normal[None], along[None])
@@ -182,68 +98,6 @@ def _screen_row(screen: Screen) -> Floats:
     across = np.cross(normal, along) / screen.half_across
     ways = [screen.centre, normal, along / screen.half_along, across, [float(screen.mouth)]]
     return np.concatenate([np.asarray(part, dtype=float) for part in ways])
-
-
-def spread(work: Callable[..., int], cells: Cells, threads: int) -> tuple[Floats, int]:
-    """Run a kernel over a surface in CHUNKS parts, each with its own film.
-
-    Parameters
-    ----------
-    work : callable [-]
-        Takes (bounds, lanes, film) of one part, adds to film [m], returns pairs visited.
-    cells : Cells
-        The surface.
-    threads : int [-]
-        Threads at once; the result does not depend on it. 0 takes the machine's number of cores.
-
-    Returns
-    -------
-    tuple of (n,) array [m] and int [-]
-        Film in the surface's own order, and samples tried.
-
-    Source
-        derived.
-    """
-    film = np.zeros(cells.slots.shape)
-    edges = np.linspace(0, len(cells.groups), CHUNKS + 1).astype(int)
-
-    def one(chunk: int) -> int:
-        low, high = edges[chunk], edges[chunk + 1]
-        part = slice(low * GROUP, high * GROUP)
-        bounds = (cells.groups[low:high], cells.blocks[part])
-        return work(bounds, cells.lanes[part], film[part]) if high > low else 0
-
-    with ThreadPoolExecutor(threads or os.cpu_count() or 1) as pool:
-        run = map if threads == 1 else pool.map
-        pairs = sum(run(one, range(CHUNKS)))
-    laid = np.empty(len(cells.surface.areas))
-    laid[cells.slots.ravel()] = film.ravel()
-    return laid, pairs * cells.slots.shape[1]
-
-
-def as_cells(surface: Surface | Cells, kernel: str) -> Cells:
-    """The surface in blocks, of the precision a kernel wants.
-
-    Parameters
-    ----------
-    surface : Surface or Cells
-        Samples, or samples already arranged; lengths [m].
-    kernel : str
-        "single", "double" or "plain".
-
-    Returns
-    -------
-    Cells
-        Arranged samples.
-
-    Source
-        derived.
-    """
-    kind = np.float32 if kernel == "single" else np.float64
-    if isinstance(surface, Cells) and surface.lanes.dtype == kind:
-        return surface
-    samples = surface.surface if isinstance(surface, Cells) else surface
-    return arrange(samples, single=kernel == "single")
 
 
 def deposit(

@@ -94,14 +94,14 @@ def cylinder(
     return Surface(positions, -round_ if inside else round_, np.full(z.size, area))
 
 
-def spherical_cap(radius: float, opening: float, counts: Counts, inside: bool = False) -> Surface:
+def spherical_cap(radius: float, rim: float, counts: Counts, inside: bool = False) -> Surface:
     """Part of a sphere about the origin, within an angle of +z.
 
     Parameters
     ----------
     radius : float [m]
         Of the sphere.
-    opening : float [rad]
+    rim : float [rad]
         Angle from +z to the rim.
     counts : tuple of int [-]
         Rings of equal angle, and samples per ring.
@@ -122,9 +122,9 @@ def spherical_cap(radius: float, opening: float, counts: Counts, inside: bool = 
         derived (geometry).
     """
     polar, turn = np.meshgrid(
-        _middles(0.0, opening, counts[0]), _middles(0.0, 2 * math.pi, counts[1]), indexing="ij"
+        _middles(0.0, rim, counts[0]), _middles(0.0, 2 * math.pi, counts[1]), indexing="ij"
     )
-    edges = np.cos(np.linspace(0.0, opening, counts[0] + 1))
+    edges = np.cos(np.linspace(0.0, rim, counts[0] + 1))
     ring = 2 * math.pi * radius**2 * (edges[:-1] - edges[1:]) / counts[1]
     out = np.column_stack(
         [
