@@ -18,7 +18,7 @@ from coatwright.planning.advice.routes import May
 from coatwright.planning.build import areas_of, build
 from coatwright.planning.cautions import cautions_for as cautions
 from coatwright.planning.plan import Caution, Finding, Plan, Route, StrokeRecipe
-from coatwright.planning.spraying import Layering, layerings, spray
+from coatwright.planning.strokes.spraying import Layering, layerings, spray
 from coatwright.planning.supplies.mixsheet import MixSheet, mix_sheet
 from coatwright.planning.systems import choose, price_of, routes_on
 
@@ -78,7 +78,7 @@ def recipes_for(
     """Stroke recipes of an area: all its sprayed products or one, in any hand, with any gun."""
     bench = open_bench(job)
     where = areas_of(bench.job, area)[0]
-    who = _hand(bench.job, hand)
+    who = _hand(bench.job, hand or where.hand)
     guns = _guns(bench.job.workshop, gun)
     return tuple(spray(one, bench.job, guns, who).card for one in _sprayed(bench, where, product))
 

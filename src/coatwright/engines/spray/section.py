@@ -74,6 +74,7 @@ def cut(facets: Float, size: float, blockers: Float | None = None) -> Section:
     for index, facet in enumerate(facets):
         breadth = float(np.hypot(facet[2] - facet[0], facet[3] - facet[1]))
         pieces = max(1, round(breadth / size))
+        pieces += pieces % 2 if pieces > 1 else 0  # an even number, so that halves are alike
         ends = np.linspace(0.0, 1.0, pieces + 1)[:, None]
         points = facet[:2] + ends * (facet[2:4] - facet[:2])
         normal = np.broadcast_to(facet[4:6], (pieces, 2))

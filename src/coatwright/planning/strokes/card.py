@@ -6,6 +6,7 @@ import numpy as np
 
 from coatwright.figures import Basis, Figure
 from coatwright.planning.plan import Choice, Profile, StrokeRecipe
+from coatwright.planning.strokes.layouts import section_of
 from coatwright.planning.strokes.ready import RUN_SLIDE
 from coatwright.planning.strokes.recipe import LIGHT, Recipe, coat_shares, least
 
@@ -136,26 +137,19 @@ def _strokes(recipe: Recipe) -> dict[str, Figure]:
 
 def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
     task, sample = recipe.task, recipe.sample
-    solids = task.paint.solids
-    per = recipe.gain * solids
-    laid = per * recipe.coats
+    per = recipe.gain * task.paint.solids
+    laid, one = per * recipe.coats, per / task.paint.landed_solids
     low, high, thinnest = (laid * sample.level(recipe.shares, p) for p in (0.1, 0.9, 0.02))
-    thickness = task.paint.landed_viscosity * task.paint.density
     mean = recipe.mean_dry
-    wet = mean / recipe.coats / task.paint.landed_solids
-    one = per / task.paint.landed_solids
     mass = {"speed": settings["speed"], "fluid": settings["fluid"], "coats": settings["coats"]}
     return {
         "wet_coat": _f(
-            wet,
+            mean / recipe.coats / task.paint.landed_solids,
             "film",
             "dry film of a coat / volume solids as landed",
-            "iso-film-solids",
+            "wft-dft",
             inputs={"solids as landed": f"{task.paint.landed_solids:.0%}"},
-            spread=(
-                one * sample.level((1.0,), 0.1),
-                one * sample.level((1.0,), 0.9),
-            ),
+            spread=(one * sample.level((1.0,), 0.1), one * sample.level((1.0,), 0.9)),
         ),
         "dry_coat": _f(mean / recipe.coats, "film", "dry film / coats", inputs=mass),
         "dry_total": _f(
@@ -163,16 +157,22 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             "film",
             "coats x flow x transfer x solids / speed x share of the pass per breadth",
             "double-beta",
-            inputs={**mass, "solids": f"{solids:.1%}"},
+            inputs={**mass, "solids": f"{task.paint.solids:.1%}"},
             spread=(low, high),
             spread_note="10 to 90 % of spots, in this hand",
         ),
         "thinnest": _f(
-            thinnest,
-            "film",
-            "film that 2 % of spots fall below",
-            spread_note="in this hand",
+            thinnest, "film", "film that 2 % of spots fall below", spread_note="in this hand"
         ),
+        **_risks(recipe),
+    }
+
+
+def _risks(recipe: Recipe) -> dict[str, Figure]:
+    task = recipe.task
+    thickness = task.paint.landed_viscosity * task.paint.density
+    flow = task.material.flow
+    return {
         "run_limit": _f(
             task.run_limit,
             "film",
@@ -180,8 +180,8 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             "sag-setting-film",
             inputs={
                 "viscosity as landed": f"{thickness * 1e3:.0f} mPa s",
-                "setting time": f"{task.material.flow.set_time:.0f} s",
-                "yield stress": f"{task.material.flow.yield_stress:.1f} Pa",
+                "setting time": f"{flow.set_time:.0f} s",
+                "yield stress": f"{flow.yield_stress:.1f} Pa",
             },
         ),
         "run_chance": _f(
@@ -196,6 +196,8 @@ def _film(recipe: Recipe, settings: dict[str, Figure]) -> dict[str, Figure]:
             f"share of spots and draws under {LIGHT:.0%} of the wanted film after the last coat",
             "iso-19840",
         ),
+        "run_bound": _f(task.bounds.run_chance, "fraction", basis="entered", source="job file"),
+        "light_bound": _f(task.bounds.light_chance, "fraction", basis="entered", source="job file"),
     }
 
 
@@ -265,16 +267,13 @@ def _paint(recipe: Recipe, pieces: float, settings: dict[str, Figure]) -> dict[s
 def _profile(recipe: Recipe) -> Profile:
     task, sample, setting = recipe.task, recipe.sample, recipe.sample.setting
     per = recipe.gain * task.paint.solids
-    total = sum(np.roll(sample.films, 37 * coat, axis=0) for coat in range(recipe.coats)) * per
-    breadths = sample.weights * recipe.subject.breadth
-    edges = np.concatenate([[0.0], np.cumsum(breadths)])
-    low, mean, high = (
-        np.quantile(total, 0.1, axis=0),
-        np.mean(total, axis=0),
-        np.quantile(total, 0.9, axis=0),
-    )
+    total = sample.laid(recipe.shares) * per * recipe.coats
+    edges = np.concatenate([[0.0], np.cumsum(section_of(recipe.subject).breadths)])
+    low, high = (sample.unfolded(np.quantile(total, p, axis=0)) for p in (0.1, 0.9))
+    mean = sample.unfolded(total.mean(axis=0))
     fullest = max(coat_shares(recipe.coats, task.wanted.grip_coat))
-    wet = np.quantile(sample.films, 1 - task.bounds.run_chance, axis=0) * per * fullest
+    wettest = np.quantile(sample.films, 1 - task.bounds.run_chance, axis=0)
+    wet = sample.unfolded(wettest) * per * fullest
     marks: list[tuple[str, float, float]] = []
     start = 0.0
     for facet in recipe.subject.facets:
@@ -367,7 +366,7 @@ def _weak_spot(recipe: Recipe) -> str:
     """Where on the section a light patch or a run would come first."""
     sample = recipe.sample
     steady = sample.films.mean(axis=0)
-    edges = np.cumsum(sample.weights) * recipe.subject.breadth
+    edges = np.cumsum(section_of(recipe.subject).breadths)
     thin, thick = edges[int(np.argmin(steady))], edges[int(np.argmax(steady))]
     spread = float(steady.max() / max(steady.min(), 1e-12))
     if spread < 1.25:

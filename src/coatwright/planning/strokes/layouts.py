@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,6 +68,13 @@ class Subject:
             return (Facet("face", -half, 0.0, half, 0.0, 0.0, 1.0),)
         return self.shape.section()
 
+    @property
+    def fold(self) -> Literal["mirror", "turn", "none"]:
+        """How the second half of the section repeats the first, strokes and all."""
+        if isinstance(self.shape, Tube):
+            return "none"
+        return "turn" if isinstance(self.shape, BoxSection) else "mirror"
+
     @cached_property
     def _hash(self) -> int:
         return hash((self.shape, self.access, self.across))
@@ -96,6 +104,17 @@ class Layout:
     def count(self) -> int:
         """Number of strokes."""
         return len(self.strokes)
+
+
+def half_of(subject: Subject) -> Section:
+    """The part of the section that is worth sampling: half of it where the rest is alike."""
+    whole = section_of(subject)
+    if subject.fold == "none":
+        return whole
+    half = len(whole.cells) // 2
+    return whole._replace(
+        cells=whole.cells[:half], breadths=whole.breadths[:half], facets=whole.facets[:half]
+    )
 
 
 @lru_cache(maxsize=512)

@@ -8,6 +8,7 @@ that G: fluid, pressure and speed that gun, sheet and hand allow.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -190,11 +191,12 @@ def coat_shares(coats: int, grip_coat: bool) -> tuple[float, ...]:
 def candidates(task: Task, guns_allowed: tuple[Gun, ...]) -> Iterator[Recipe]:
     """Every recipe the solver weighs, feasible or not."""
     most = min(task.wanted.coats_max, MOST_COATS)
-    for subject in task.subjects:
-        for gun in guns_allowed:
+    for gun in guns_allowed:
+        ladder = _ladder(task, gun)
+        for subject in task.subjects:
             for sample in samples_for(subject, gun, task.hand):
                 for coats in range(task.wanted.coats_min, most + 1):
-                    yield from _driven(task, subject, sample, coats)
+                    yield from _driven(Layer(task, subject, sample, coats), ladder)
 
 
 def _gain(task: Task, sample: Sample, coats: int) -> tuple[float, float, str]:
@@ -225,34 +227,42 @@ def _film_fault(task: Task, coat: float, coats: int, landed: float) -> str:
     return ""
 
 
-def _driven(task: Task, subject: Subject, sample: Sample, coats: int) -> Iterator[Recipe]:
-    """The pressures, flows and speeds that make G, up to the first that needs no more pressure."""
-    gun = sample.setting.gun
+class Layer(NamedTuple):
+    """A task with a way to lay it and a number of coats."""
+
+    task: Task
+    subject: Subject
+    sample: Sample
+    coats: int
+
+
+class Rung(NamedTuple):
+    """One pressure a gun may be set to [Pa], and its full-trigger flow there [m3/s]."""
+
+    pressure: float
+    full: float
+
+
+def _driven(layer: Layer, ladder: tuple[Rung, ...]) -> Iterator[Recipe]:
+    """The pressures, flows and speeds that make G: every feasible one up to the first that needs no
+    more pressure, or the last that fails."""
+    task, _, sample, coats = layer
     gain, wettest, why = _gain(task, sample, coats)
     shares = coat_shares(coats, task.wanted.grip_coat)
     slow, fast = task.hand.speed_min * max(shares), task.hand.speed_max
-    for pressure in _pressures(gun, task.material):
-        full = guns.full_flow(fluid_test(gun), pressure, task.paint.viscosity)
-        kept = _kept(sample, pressure)
-        speed = min(fast, full * kept / gain)
+    gun, test, found = sample.setting.gun, fluid_test(sample.setting.gun), False
+    for rung in ladder:
+        kept = _kept(sample, rung.pressure)
+        speed = min(fast, rung.full * kept / gain)
         flow = gain * speed / kept
-        size = guns.droplet_size(fluid_test(gun), pressure, flow, gun.fluid)
-        fault = why or _drive_fault(speed, slow, flow / full, size)
-        yield Recipe(
-            task,
-            subject,
-            sample,
-            coats,
-            gain,
-            pressure,
-            flow,
-            full,
-            kept,
-            speed,
-            size,
-            wettest,
-            fault,
-        )
+        size = guns.droplet_size(test, rung.pressure, flow, gun.fluid)
+        fault = why or _drive_fault(speed, slow, flow / rung.full, size)
+        last = why or rung is ladder[-1]
+        if not fault or (last and not found):
+            yield Recipe(
+                *layer, gain, rung.pressure, flow, rung.full, kept, speed, size, wettest, fault
+            )
+        found = found or not fault
         if why or (not fault and speed == fast):
             return
 
@@ -265,14 +275,15 @@ def _kept(sample: Sample, pressure: float) -> float:
     )
 
 
-def _pressures(gun: Gun, material: Material) -> tuple[float, ...]:
-    low = max(gun.pressure_min, material.pressure_min)
-    return _ladder(low, min(gun.pressure_max, material.pressure_max))
-
-
-@lru_cache(maxsize=256)
-def _ladder(low: float, high: float) -> tuple[float, ...]:
-    return tuple(float(p) for p in np.linspace(low, high, DRIVEN))
+def _ladder(task: Task, gun: Gun) -> tuple[Rung, ...]:
+    """The pressures to try for a gun and a product, with what they deliver."""
+    low = max(gun.pressure_min, task.material.pressure_min)
+    high = min(gun.pressure_max, task.material.pressure_max)
+    rungs = []
+    for pressure in np.linspace(low, high, DRIVEN):
+        full = guns.full_flow(fluid_test(gun), float(pressure), task.paint.viscosity)
+        rungs.append(Rung(float(pressure), full))
+    return tuple(rungs)
 
 
 def _drive_fault(speed: float, slow: float, trigger: float, droplets: float) -> str:

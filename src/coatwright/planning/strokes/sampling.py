@@ -7,6 +7,7 @@ product are left to the solver, which only scales.
 import math
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from coatwright.engines.spray.footprint import Fan, at_opening
 from coatwright.engines.spray.section import Strokes, Wander, hand_films, pass_shares
 from coatwright.model.hand import Hand
 from coatwright.model.kit import Gun
-from coatwright.planning.strokes.layouts import Layout, Subject, layouts, section_of
+from coatwright.planning.strokes.layouts import Layout, Subject, half_of, layouts, section_of
 
 Float = NDArray[np.float64]
 
@@ -57,12 +58,21 @@ class Setting:
 class Sample:
     """A setting in a hand.
 
-    films (draws, cells) is one coat, weights (cells,) the share of the surface each cell is.
+    films (draws, cells) is one coat on the cells that were sampled (half of the section where the
+    other half is alike), weights (cells,) the share of their surface each is.
     """
 
     setting: Setting
+    fold: Literal["mirror", "turn", "none"]
     films: NDArray[np.float32]
     weights: Float
+
+    def unfolded(self, cells: NDArray[np.floating]) -> Float:
+        """Values of the sampled cells as values of the whole section's cells."""
+        values = np.asarray(cells, dtype=np.float64)
+        if self.fold == "none":
+            return values
+        return np.concatenate([values, values[::-1] if self.fold == "mirror" else values])
 
     @cached_property
     def mean(self) -> float:
@@ -179,7 +189,7 @@ def _normals(strokes: int) -> Float:
 
 
 def _sample(subject: Subject, setting: Setting, hand: Hand) -> Sample:
-    section = section_of(subject)
+    section = half_of(subject)
     layout = setting.layout
     films = hand_films(
         section,
@@ -190,7 +200,7 @@ def _sample(subject: Subject, setting: Setting, hand: Hand) -> Sample:
         _normals(layout.count),
     )
     weights = section.breadths / section.breadths.sum()
-    return Sample(setting, films.astype(np.float32), weights)
+    return Sample(setting, subject.fold, films.astype(np.float32), weights)
 
 
 @lru_cache(maxsize=2048)

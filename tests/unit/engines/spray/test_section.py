@@ -34,8 +34,11 @@ def test_flat_panel_is_the_pass_profile_averaged_over_each_cell(distance: float)
     for index in range(0, len(found), 7):
         left, right = section.cells[index, 0], section.cells[index, 2]
         wanted, _ = quad(
-            lambda x: float(pass_profile(FAN, (x - 0.03) / scale)) / scale, left, right,
-            epsabs=1e-13, limit=200,
+            lambda x: float(pass_profile(FAN, (x - 0.03) / scale)) / scale,
+            left,
+            right,
+            epsabs=1e-13,
+            limit=200,
         )
         assert found[index] * 0.01 == pytest.approx(wanted, rel=1e-6, abs=1e-10)
 
@@ -145,7 +148,11 @@ def test_an_unsteady_hand_spreads_the_film_without_losing_the_mean() -> None:
     normals = np.random.default_rng(5).standard_normal((4000, len(guns) + 1, 4))
     spread = 0.1
     films = hand_films(
-        section, Strokes(guns, np.full(len(guns), 0.15)), FAN, Wander(spread, 0.0, 0.0, 0.0), 0.9,
+        section,
+        Strokes(guns, np.full(len(guns), 0.15)),
+        FAN,
+        Wander(spread, 0.0, 0.0, 0.0),
+        0.9,
         normals,
     )
     # E[1/speed] of a log-normal of unit mean and log-spread s is exp(s^2)
