@@ -196,8 +196,6 @@ def _risks(recipe: Recipe) -> dict[str, Figure]:
             f"share of spots and draws under {LIGHT:.0%} of the wanted film after the last coat",
             "iso-19840",
         ),
-        "run_bound": _f(task.bounds.run_chance, "fraction", basis="entered", source="job file"),
-        "light_bound": _f(task.bounds.light_chance, "fraction", basis="entered", source="job file"),
     }
 
 
