@@ -8,7 +8,7 @@ from coatwright.figures import Basis, Figure
 from coatwright.planning.plan import Choice, Profile, StrokeRecipe
 from coatwright.planning.strokes.layouts import section_of
 from coatwright.planning.strokes.ready import RUN_SLIDE
-from coatwright.planning.strokes.recipe import LIGHT, Recipe, coat_shares, least
+from coatwright.planning.strokes.recipe import LIGHT, Recipe, fullest, least
 
 
 def _f(
@@ -269,9 +269,8 @@ def _profile(recipe: Recipe) -> Profile:
     edges = np.concatenate([[0.0], np.cumsum(section_of(recipe.subject).breadths)])
     low, high = (sample.unfolded(np.quantile(total, p, axis=0)) for p in (0.1, 0.9))
     mean = sample.unfolded(total.mean(axis=0))
-    fullest = max(coat_shares(recipe.coats, task.wanted.grip_coat))
     wettest = np.quantile(sample.films, 1 - task.bounds.run_chance, axis=0)
-    wet = sample.unfolded(wettest) * per * fullest
+    wet = sample.unfolded(wettest) * per * fullest(task, recipe.coats)
     marks: list[tuple[str, float, float]] = []
     start = 0.0
     for facet in recipe.subject.facets:

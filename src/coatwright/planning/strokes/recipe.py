@@ -71,6 +71,8 @@ class Task:
     wanted: Wanted
     hand: Hand
     bounds: Bounds
+    mobile: float = 0.0
+    """Share of the coat before that can still slide when the next goes on."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,7 +107,7 @@ class Recipe:
     def run_chance(self) -> float:
         """Share of spots and draws past the run limit in the fullest coat."""
         paint = self.task.paint
-        wet = self.gain * paint.solids / paint.landed_solids * max(self.shares)
+        wet = self.gain * paint.solids / paint.landed_solids * fullest(self.task, self.coats)
         return 1.0 - self.sample.chance_below((1.0,), self.task.run_limit / wet)
 
     @cached_property
@@ -188,6 +190,13 @@ def coat_shares(coats: int, grip_coat: bool) -> tuple[float, ...]:
     return tuple(float(x) for x in np.linspace(1.0 - RAMP, 1.0 + RAMP, coats))
 
 
+def fullest(task: Task, coats: int) -> float:
+    """Wet film of the fullest coat, with what still slides of the one before, in mean coats."""
+    shares = coat_shares(coats, task.wanted.grip_coat)
+    before = (0.0, *shares[:-1])
+    return max(own + task.mobile * earlier for own, earlier in zip(shares, before, strict=True))
+
+
 def candidates(task: Task, guns_allowed: tuple[Gun, ...]) -> Iterator[Recipe]:
     """Every recipe the solver weighs, feasible or not."""
     most = min(task.wanted.coats_max, MOST_COATS)
@@ -203,7 +212,7 @@ def _gain(task: Task, sample: Sample, coats: int) -> tuple[float, float, str]:
     """Least G that fills the layer, its wettest spots against the run limit, and what it breaks."""
     wanted, solids, mean = task.wanted, task.paint.solids, sample.mean
     shares = coat_shares(coats, wanted.grip_coat)
-    wettest = sample.level((1.0,), 1.0 - task.bounds.run_chance) * max(shares)
+    wettest = sample.level((1.0,), 1.0 - task.bounds.run_chance) * fullest(task, coats)
     wet = wettest * solids / task.paint.landed_solids
     gain = max(wanted.nominal / (coats * solids * mean), wanted.coat_min / (solids * mean))
     fault = _film_fault(task, gain * solids * mean, coats, gain * wet)

@@ -5,6 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 
+from coatwright.engines import film as films
 from coatwright.model.area import Area, Cavity
 from coatwright.model.hand import Hand
 from coatwright.model.job import Job
@@ -97,6 +98,7 @@ def task_for(layering: Layering, job: Job, paint: ReadyPaint, hand: Hand | None 
         wanted,
         hand or job.hand(area.hand),
         job.bounds,
+        films.mobile_share(material.flash.min, material.flow.set_time),
     )
 
 

@@ -122,6 +122,14 @@ def test_a_doubled_stroke_is_the_place_at_risk(job: Job) -> None:
     assert twice.max() * per > 1.3 * once.max() * per
 
 
+def test_the_next_coat_too_soon_runs(job: Job) -> None:
+    """Common practice: flash short is a cause of runs; the coat before still slides."""
+    material = sheet("solid-two-pack")
+    flashed = solve(task(material, PANEL, job.hand()), job.workshop.guns)[0]
+    at_once = replace(flashed, task=replace(flashed.task, mobile=1.0))
+    assert at_once.run_chance > flashed.run_chance + 0.2
+
+
 def test_a_pocket_is_sprayed_with_a_small_fan(job: Job) -> None:
     """Common practice: undersides and pockets take a spot; most of an open bay the full fan."""
     area = next(area for area in job.areas if area.key == "bay-pockets")
