@@ -92,7 +92,7 @@ def test_large_panel_takes_everything():
     tilted = (0.0, math.sin(0.3), -math.cos(0.3))
     path = still((0.01, -0.07, 0.2), tilted, (1.0, 0.0, 0.0))
     errors = errors_by_size(lambda n: flat(0.5, 0.5, (n, n)), path, ROUND, 1.0)
-    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.15)
+    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.2)
     assert errors[-1] < 1e-4
 
 
@@ -122,7 +122,7 @@ def test_tube_takes_what_it_shades():
     errors = errors_by_size(
         lambda n: cylinder(0.03, 0.3, 2 * math.pi, (3 * n, n)), path, fan, share
     )
-    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.15)
+    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.2)
     assert errors[-1] < 1e-4
 
 
@@ -132,7 +132,7 @@ def test_dome_takes_what_it_shades():
     assert 0.4 < share < 0.6
     path = still((0.0, 0.0, 0.2))
     errors = errors_by_size(lambda n: spherical_cap(0.05, math.pi / 2, (n, 24)), path, ROUND, share)
-    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.15)
+    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.2)
     assert errors[-1] < 1e-4
 
 
@@ -159,7 +159,7 @@ def test_hollow_sphere_by_size():
     errors = errors_by_size(
         lambda n: spherical_cap(0.3, 0.4, (n, 8), inside=True), path, ROUND, share
     )
-    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.15)
+    assert order(SIZES, errors) == pytest.approx(2.0, abs=0.2)
 
 
 def test_farther_away_the_same_paint_spreads_over_more():
