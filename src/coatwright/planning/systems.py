@@ -80,7 +80,7 @@ def _choose(
         area,
         patch,
         route,
-        tuple(r for r in found if r.products != route.products),
+        tuple(r for r in found if r.key != route.key),
         tuple(library[key] for key in route.products),
         patch.system is not None,
         trusted,
