@@ -41,7 +41,7 @@ _TABLE: Final[dict[str, dict[str, float]]] = {
     },
     "area": {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "ft2": _FOOT**2, "in2": _INCH**2},
     "volume": {
-        "m3": 1.0, "L": 1e-3, "dL": 1e-4, "cL": 1e-5, "mL": 1e-6,
+        "m3": 1.0, "ft3": _FOOT**3, "L": 1e-3, "dL": 1e-4, "cL": 1e-5, "mL": 1e-6,
         "US gal": _GAL_US, "US qt": _GAL_US / 4, "US pt": _GAL_US / 8, "US fl oz": _GAL_US / 128,
         "UK gal": _GAL_UK, "UK pt": _GAL_UK / 8, "UK fl oz": _GAL_UK / 160,
     },
@@ -80,6 +80,7 @@ _ALIASES: Final = {
     "meter": "m", "litre": "L", "litres": "L", "liter": "L", "liters": "L", "l": "L", "ml": "mL",
     "cl": "cL", "l/min": "L/min", "ml/min": "mL/min", "ml/s": "mL/s", "l/s": "L/s", "g/l": "g/L",
     "kg/l": "kg/L", "g/ml": "g/mL", "m²": "m2", "m^2": "m2", "sqm": "m2", "ft²": "ft2",
+    "ft³": "ft3", "ft^3": "ft3", "cu ft": "ft3",
     "ft^2": "ft2", "sqft": "ft2", "sq ft": "ft2", "sq m": "m2", "m³": "m3", "cc": "mL",
     "cm3": "mL", "cm³": "mL", "ccm": "mL", "fl oz": "US fl oz", "fl.oz": "US fl oz",
     "US floz": "US fl oz", "qt": "US qt", "quart": "US qt", "quarts": "US qt", "sec": "s",
@@ -128,6 +129,7 @@ _SHOWN: Final[dict[System, dict[str, str]]] = {
         "viscosity": "mPa s", "kinematic viscosity": "mm2/s", "surface tension": "mN/m",
         "angle": "deg", "fraction": "%", "power": "kW", "count": "", "temperature": "degC",
         "temperature difference": "degC", "seconds": "s", "hours": "h", "days": "d",
+        "room": "m3", "vapour": "ppm",
     },
     "us": {
         "length": "in", "film": "mil", "run": "ft", "area": "ft2", "volume": "US qt",
@@ -136,12 +138,12 @@ _SHOWN: Final[dict[System, dict[str, str]]] = {
         "spread": "ft2/US gal", "viscosity": "mPa s", "kinematic viscosity": "mm2/s",
         "surface tension": "mN/m", "angle": "deg", "fraction": "%", "power": "hp", "count": "",
         "temperature": "degF", "temperature difference": "degF", "seconds": "s", "hours": "h",
-        "days": "d",
+        "days": "d", "room": "ft3", "vapour": "ppm",
     },
 }
 _PURPOSE_DIMENSION: Final = {
     "film": "length", "run": "length", "dose": "volume", "air flow": "flow", "seconds": "time",
-    "hours": "time", "days": "time",
+    "hours": "time", "days": "time", "room": "volume", "vapour": "fraction",
 }
 # fmt: on
 PURPOSES: Final = tuple(_SHOWN["metric"])
@@ -220,6 +222,7 @@ def _exact(number: str) -> Fraction:
 # fmt: off
 _EXAMPLES: Final[dict[str, tuple[str, ...]]] = {
     "length": ("85 cm", "33.5 in"), "area": ("2.5 m2",), "volume": ("600 mL", "1 US qt"),
+    "room": ("45 m3", "1600 ft3"), "vapour": ("50 ppm",),
     "mass": ("250 g",), "time": ("30 min", "24 h"), "pressure": ("2 bar", "29 psi"),
     "flow": ("180 mL/min",), "speed": ("0.4 m/s",), "density": ("1.35 kg/L",),
     "concentration": ("420 g/L",), "spread": ("10 m2/L",), "viscosity": ("60 mPa s",),

@@ -26,6 +26,7 @@ def said(value: float, purpose: str, system: System = "metric", **more: object) 
         (8e-6, "film", "8.0 µm", "0.31 mil"),  # 8 / 25.4 = 0.315
         (152.4e-6, "film", "152 µm", "6.0 mil"),
         (1.8e-3, "length", "1.8 mm", "0.071 in"),  # 1.8 / 25.4 = 0.0709
+        (1.0e-3, "length", "1.0 mm", "0.039 in"),
         (0.15, "length", "150 mm", "5.91 in"),
         (2.0e5, "pressure", "2.0 bar", "29 psi"),  # 29.008
         (180e-6 / 60, "flow", "180 mL/min", "6.1 US fl oz/min"),  # 6.087
@@ -113,7 +114,7 @@ def test_every_purpose_but_a_count_shows_a_unit(purpose: str, system: System) ->
 
 @pytest.mark.parametrize("purpose", PURPOSES)
 def test_every_purpose_has_an_si_unit(purpose: str) -> None:
-    assert (si_unit(purpose) == "") == (purpose in ("fraction", "count"))
+    assert (si_unit(purpose) == "") == (purpose in ("fraction", "vapour", "count"))
 
 
 def test_a_purpose_nobody_knows_is_an_error() -> None:

@@ -18,7 +18,7 @@ REGISTRY = pint.UnitRegistry()
 # Our symbol -> pint's name, where they differ.
 PINT = {
     "um": "micrometer", "mil": "thou", "yd": "yard", "m2": "m**2", "cm2": "cm**2", "mm2": "mm**2",
-    "ft2": "ft**2", "in2": "inch**2", "in": "inch", "m3": "m**3", "dL": "deciliter",
+    "ft2": "ft**2", "ft3": "ft**3", "in2": "inch**2", "in": "inch", "m3": "m**3", "dL": "deciliter",
     "cL": "centiliter", "L": "liter", "mL": "milliliter", "US gal": "US_liquid_gallon",
     "US qt": "US_liquid_quart", "US pt": "US_pint", "US fl oz": "US_fluid_ounce",
     "UK gal": "imperial_gallon", "UK pt": "imperial_pint", "UK fl oz": "imperial_fluid_ounce",

@@ -53,6 +53,11 @@ class Area(Part):
     orientation: Orientation = Field(
         default="vertical", description="how the surface stands while it is sprayed"
     )
+    gauge: Length = Field(
+        default=0.8e-3,
+        description="thickness of its metal: how slowly it warms and cools",
+        examples=["0.8 mm"],
+    )
     zone: Zone = Field(default="outside", description="where on the vehicle it is")
     access: Access = Field(default=Open(), description="what stands in the way of the gun")
     finish: Literal["show", "good", "plain"] = Field(

@@ -14,7 +14,10 @@ from coatwright.model.quantity import (
     Length,
     Mass,
     Part,
+    Power,
     Pressure,
+    RoomVolume,
+    Speed,
     Temperature,
     Time,
     Volume,
@@ -156,6 +159,36 @@ class Climate(Part):
     humidity: Fraction = Field(default=0.55, description="relative humidity", examples=["55 %"])
 
 
+class Room(Part):
+    """The room it is sprayed in; what is left out is taken for a single garage."""
+
+    volume: RoomVolume = Field(
+        default=45.0, description="volume of the room or booth", examples=["45 m3"]
+    )
+    air_changes: float = Field(
+        default=1.0, ge=0, le=100, description="changes of its air per hour, extraction off"
+    )
+    extract_changes: float = Field(
+        default=6.0, ge=0, le=1000, description="changes of its air per hour, extraction on"
+    )
+    mixing: float = Field(
+        default=3.0,
+        ge=1,
+        le=10,
+        description="how many times more air it takes than in a perfectly mixed room; 1 = perfect",
+    )
+    air_speed: Speed = Field(
+        default=0.2, description="of the air over the panel while it dries", examples=["0.2 m/s"]
+    )
+    heater: Power = Field(default=0.0, description="of the heater", examples=["3 kW"])
+    loss: float = Field(
+        default=60.0, ge=0, le=1e5, description="heat through walls and roof for each kelvin [W/K]"
+    )
+    outdoor: Temperature | None = Field(
+        default=None, description="air outside when spraying; left out = as inside"
+    )
+
+
 class Workshop(Part):
     """What the shop has."""
 
@@ -172,6 +205,9 @@ class Workshop(Part):
     )
     climate: Climate = Field(
         default=Climate(), description="the shop as it usually is when spraying"
+    )
+    room: Room | None = Field(
+        default=None, description="the room it is sprayed in; left out = a garage of 45 m3"
     )
     guns: tuple[Gun, ...] = Field(
         min_length=1, description="one table for each gun with one nozzle"

@@ -16,6 +16,7 @@ from coatwright.model.quantity import (
     Part,
     Pressure,
     Share,
+    SomeFraction,
     Stress,
     Temperature,
     Time,
@@ -231,6 +232,17 @@ class Gate(Part):
     )
 
 
+class SolventShare(Part):
+    """One solvent of what leaves the film, and its share of that by volume."""
+
+    solvent: Key = Field(
+        description="key of a solvent in data/solvents", examples=["n-butyl-acetate"]
+    )
+    share: SomeFraction = Field(
+        description="share of the solvents by volume, as they land", examples=["40 %"]
+    )
+
+
 class Material(Part):
     """One product sheet."""
 
@@ -298,7 +310,23 @@ class Material(Part):
     finest_key: Grade | None = Field(
         default=None, description="coarsest P-grade whose scratch it hides"
     )
+    solvents: tuple[SolventShare, ...] = Field(
+        default=(),
+        description="what leaves the film; shares sum to 100 %; left out = typical of its kind",
+    )
     note: str = Field(default="", description="anything worth remembering")
+
+    @model_validator(mode="after")
+    def _blend(self) -> "Material":
+        all_different("solvent", (one.solvent for one in self.solvents), "solvents", "solvent")
+        total = sum(one.share for one in self.solvents)
+        if self.solvents and abs(total - 1.0) > 1e-6:
+            raise refused(
+                f"the shares of the solvents sum to {total * 100:.6g} %",
+                "they must sum to 100 %",
+                "solvents",
+            )
+        return self
 
     @model_validator(mode="after")
     def _whole(self) -> "Material":

@@ -68,8 +68,8 @@ def ordered(part: Part, low: str, high: str) -> None:
         raise refused(f"{low} is above {high}", f"{low} must be at most {high}", low)
 
 
-def all_different(noun: str, keys: Iterable[str], field: str) -> None:
-    """Refuse a list of parts in which two have the same key."""
+def all_different(noun: str, keys: Iterable[str], field: str, at: str = "key") -> None:
+    """Refuse a list of parts in which two have the same key (or the same value of field `at`)."""
     seen: set[str] = set()
     for index, key in enumerate(keys):
         if key in seen:
@@ -78,7 +78,7 @@ def all_different(noun: str, keys: Iterable[str], field: str) -> None:
                 "give each its own",
                 field,
                 index,
-                "key",
+                at,
             )
         seen.add(key)
 
@@ -113,6 +113,7 @@ LengthOrZero = Annotated[float, *_quantity("length", 0.0, 100.0, "0 to 100 m")]
 Film = Annotated[float, *_quantity("film", 0.0, 0.02, "0 to 20 mm")]
 Surface = Annotated[float, *_quantity("area", 0.0, 1000.0, "0 to 1000 m2")]
 Volume = Annotated[float, *_quantity("volume", _TINY, 10.0, "above 0 and at most 10 m3")]
+RoomVolume = Annotated[float, *_quantity("room", 1.0, 5e4, "1 to 50 000 m3")]
 VolumeOrZero = Annotated[float, *_quantity("volume", 0.0, 10.0, "0 to 10 m3")]
 Mass = Annotated[float, *_quantity("mass", _TINY, 1000.0, "above 0 and at most 1000 kg")]
 Time = Annotated[float, *_quantity("time", 0.0, 3.2e9, "0 to 100 years")]
@@ -123,6 +124,7 @@ Speed = Annotated[float, *_quantity("speed", 0.01, 3.0, "0.01 to 3 m/s")]
 Density = Annotated[float, *_quantity("density", 300.0, 8000.0, "0.3 to 8 kg/L")]
 Concentration = Annotated[float, *_quantity("concentration", 0.0, 3000.0, "0 to 3000 g/L")]
 Temperature = Annotated[float, *_quantity("temperature", 223.15, 623.15, "-50 to 350 degC")]
+Power = Annotated[float, *_quantity("power", 0.0, 1e6, "0 to 1000 kW")]
 Angle = Annotated[float, *_quantity("angle", 0.0, 1.5707963267948966, "0 to 90 deg")]
 Fraction = Annotated[float, *_quantity("fraction", 0.0, 1.0, "0 to 100 %")]
 SomeFraction = Annotated[float, *_quantity("fraction", _TINY, 1.0, "above 0 and at most 100 %")]

@@ -1,0 +1,294 @@
+"""A wet film that loses a blend of solvents: what is left after a time, and the time until then."""
+
+import math
+from collections.abc import Sequence
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coatwright.engines.constants import GAS
+from coatwright.engines.drying.vapour import (
+    ROOM,
+    Solvent,
+    diffusivity,
+    mass_transfer,
+    vapour_pressure,
+)
+from coatwright.errors import RangeError
+
+Float = NDArray[np.float64]
+
+INTERACTION: Final = 0.4
+"""Flory-Huggins interaction of a solvent with a resin it dissolves well; assumption."""
+
+WET_DIFFUSION: Final = 1e-9
+DRY_DIFFUSION: Final = 1e-13
+"""Diffusion of solvent in liquid paint, and in a film just gone dry, at 20 degC [m2/s];
+assumptions of the order of published values."""
+
+FREE_VOLUME: Final = 0.2
+"""Share of solvent at which the film is half way (in decades) between wet and dry; assumption."""
+
+WET_ACTIVATION: Final = 15e3
+DRY_ACTIVATION: Final = 60e3
+"""Activation energies of that diffusion [J/mol]; assumptions."""
+
+STEP: Final = 0.04
+"""Largest share of the solvent that may leave in one step."""
+
+_NEVER: Final = 1e-9
+"""Slower than this [1/s] nothing dries: a time constant of 30 years."""
+
+
+class Coat(NamedTuple):
+    """A wet coat: its dry film [m], its solvents, and of each the liquid thickness [m]."""
+
+    dry: float
+    solvents: tuple[Solvent, ...]
+    liquid: tuple[float, ...]
+
+
+class Air(NamedTuple):
+    """Around a coat: metal and air temperature [K], air speed [m/s], length along the air [m], and
+    the partial pressure of each solvent already in the air [Pa]; none given = clean air.
+    """
+
+    metal: float
+    temperature: float
+    speed: float
+    length: float
+    loaded: tuple[float, ...] = ()
+
+
+class _Law(NamedTuple):
+    """What does not change while a coat dries (arrays over its solvents, SI)."""
+
+    volume: Float
+    transfer: Float
+    pressure: Float
+    loaded: Float
+    dry: float
+    wet_diffusion: float
+    dry_diffusion: float
+    temperature: float
+
+
+def _law(coat: Coat, air: Air) -> _Law:
+    if not coat.solvents or len(coat.solvents) != len(coat.liquid):
+        raise RangeError(
+            f"{len(coat.solvents)} solvents and {len(coat.liquid)} thicknesses",
+            instead="give at least one solvent, and one thickness for each",
+        )
+    if not (coat.dry > 0 and min(coat.liquid) >= 0 and sum(coat.liquid) > 0):
+        raise RangeError(
+            "a coat without solids or without solvent",
+            instead="its dry film must be above 0 and it must hold some solvent",
+        )
+    transfer = [
+        mass_transfer(diffusivity(s, air.temperature), air.speed, air.length, air.temperature)
+        for s in coat.solvents
+    ]
+    return _Law(
+        np.array([s.molar_mass / s.density for s in coat.solvents]),
+        np.array(transfer),
+        np.array([vapour_pressure(s, air.metal) for s in coat.solvents]),
+        np.array(air.loaded if air.loaded else [0.0] * len(coat.solvents)),
+        coat.dry,
+        _warmed(WET_DIFFUSION, WET_ACTIVATION, air.metal),
+        _warmed(DRY_DIFFUSION, DRY_ACTIVATION, air.metal),
+        air.metal,
+    )
+
+
+def _warmed(value: float, activation: float, temperature: float) -> float:
+    return value * math.exp(activation / GAS * (1 / ROOM - 1 / temperature))
+
+
+def _rates(amounts: Float, law: _Law) -> Float:
+    """Share of each solvent that leaves per second: the film and the air in series."""
+    liquid = amounts * law.volume
+    thick = law.dry + float(liquid.sum())
+    share = float(liquid.sum()) / thick
+    activity = share * math.exp((1 - share) + INTERACTION * (1 - share) ** 2)
+    driven = activity / float(amounts.sum()) * (law.pressure - law.loaded)
+    outside = np.maximum(law.transfer * driven / (GAS * law.temperature), 1e-300)
+    inside = math.pi**2 / 4 * film_diffusion(share, law.wet_diffusion, law.dry_diffusion) / thick**2
+    return 1.0 / (1.0 / outside + 1.0 / inside)
+
+
+def film_diffusion(share: float, wet: float = WET_DIFFUSION, dry: float = DRY_DIFFUSION) -> float:
+    """Diffusion of solvent in a film that holds some.
+
+    Parameters
+    ----------
+    share : float [-]
+        Of the film's volume that is solvent, 0 to 1.
+    wet, dry : float [m2/s]
+        In liquid paint, and in the dry film.
+
+    Returns
+    -------
+    float [m2/s]
+        Free-volume form of Fujita: the logarithm goes with share / (share + constant).
+
+    Validity
+        The two ends and the constant are assumptions; what is computed from them is meant as a
+        ratio to the sheet's own time.
+    Source
+        fujita-1961; assumption.
+    Checked
+        tests/properties/test_drying.py.
+    """
+    bend = share * (1 + FREE_VOLUME) / (share + FREE_VOLUME)
+    return float(dry * (wet / dry) ** bend)
+
+
+def _drying(coat: Coat, air: Air) -> "_Drying":
+    return _Drying(coat, _law(coat, air))
+
+
+class _Drying:
+    """One run, step by step: exponential midpoint steps, so that amounts stay above zero."""
+
+    def __init__(self, coat: Coat, law: _Law) -> None:
+        self.law = law
+        self.amounts = np.array(coat.liquid) / law.volume
+        self.start = float(sum(coat.liquid))
+        self.time = 0.0
+
+    @property
+    def left(self) -> float:
+        """Share of the solvent, by volume, still in the film."""
+        return float((self.amounts * self.law.volume).sum()) / self.start
+
+    def stands(self) -> bool:
+        """True if nothing leaves any more."""
+        return self._pace(_rates(self.amounts, self.law)) < _NEVER
+
+    def _pace(self, rates: Float) -> float:
+        liquid = self.amounts * self.law.volume
+        return float((rates * liquid).sum() / liquid.sum())
+
+    def step(self, longest: float = math.inf) -> float:
+        """Go on until STEP of what is left has gone, or for `longest` [s]; returns the time."""
+        rates = _rates(self.amounts, self.law)
+        step = min(STEP / max(self._pace(rates), 1e-300), longest)
+        middle = self.amounts * np.exp(-rates * step / 2)
+        self.amounts = self.amounts * np.exp(-_rates(middle, self.law) * step)
+        self.time += step
+        return step
+
+
+def residue(coat: Coat, air: Air, seconds: float) -> float:
+    """Share of a coat's solvent that is still in it after a time.
+
+    Parameters
+    ----------
+    coat : Coat
+        The coat as it landed: dry film and liquid of each solvent [m].
+    air : Air
+        Around it: temperatures [K], speed [m/s], length [m], vapours [Pa].
+    seconds : float [s]
+        Since it was laid.
+
+    Returns
+    -------
+    float [-]
+        By volume, 1 at the beginning.
+
+    Raises
+    ------
+    RangeError
+        A coat without solids or solvent, or a temperature outside the vapour-pressure law.
+
+    Validity
+        One even film, mixed through its depth; film at the metal's temperature. Raoult's law among
+        the solvents (activity coefficients 1), Flory-Huggins with the resin; air and film as
+        resistances in series. Evaporation into air goes with the film, what is held in the film
+        with its square. What the air already holds lessens the pull of the pure liquid: what a
+        resin keeps of water in damp air is left out.
+    Source
+        raoult, flory-huggins, crank-diffusion.
+    Checked
+        tests/published/test_drying.py, tests/properties/test_drying.py.
+    """
+    run = _drying(coat, air)
+    while run.time < seconds:
+        if run.stands():
+            break
+        run.step(seconds - run.time)
+    return run.left
+
+
+def time_to_residue(coat: Coat, air: Air, left: float) -> float:
+    """Time until only so much of a coat's solvent is left in it.
+
+    Parameters
+    ----------
+    coat : Coat
+        The coat as it landed: dry film and liquid of each solvent [m].
+    air : Air
+        Around it: temperatures [K], speed [m/s], length [m], vapours [Pa].
+    left : float [-]
+        Share of the solvent by volume, above 0.
+
+    Returns
+    -------
+    float [s]
+        Infinite if it never dries that far (water in saturated air).
+
+    Raises
+    ------
+    RangeError
+        As residue, or a share not above 0.
+
+    Validity
+        As residue.
+    Source
+        raoult, flory-huggins, crank-diffusion.
+    Checked
+        tests/published/test_drying.py, tests/properties/test_drying.py.
+    """
+    if not left > 0:
+        raise RangeError(f"a share of {left:g} left", instead="it must be above 0")
+    run = _drying(coat, air)
+    before = run.left
+    while before > left:
+        if run.stands():
+            return math.inf
+        step, now = run.step(), run.left
+        if now <= left:
+            part = math.log(before / left) / math.log(before / now)
+            return run.time - step * (1.0 - part)
+        before = now
+    return 0.0
+
+
+def blend_shares(volumes: Sequence[float]) -> tuple[float, ...]:
+    """Shares of a blend by volume, summing to one.
+
+    Parameters
+    ----------
+    volumes : sequence of float [-]
+        Parts by volume, at least one above 0.
+
+    Returns
+    -------
+    tuple of float [-]
+        Each part over their sum.
+
+    Raises
+    ------
+    RangeError
+        Nothing in it, or a part below zero.
+
+    Source
+        derived.
+    Checked
+        tests/unit/engines/drying/test_film.py.
+    """
+    total = sum(volumes)
+    if not total > 0 or min(volumes) < 0:
+        raise RangeError("a blend of nothing", instead="give parts of 0 or more, not all 0")
+    return tuple(part / total for part in volumes)

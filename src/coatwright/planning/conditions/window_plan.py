@@ -1,0 +1,83 @@
+"""What the window map and the go or no-go say, as plain frozen data made of Figures."""
+
+from dataclasses import dataclass
+
+from coatwright.figures import Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """One time of a sheet and what it is today: sheet value, corrected value, and why.
+
+    free is what the laws alone say, before the sheet's own least or most is held.
+    """
+
+    key: str
+    sheet: Figure
+    corrected: Figure
+    free: Figure
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Every time of a sheet at today's temperature, humidity, air movement and real film.
+
+    flash and recoat_from are never below the sheet's shortest, recoat_until never above its
+    longest. doubt says what the laws do not know of this day; empty if nothing.
+    """
+
+    product: str
+    flash: Timing
+    recoat_from: Timing
+    recoat_until: Timing | None
+    sand_from: Timing | None
+    through_dry: Timing
+    pot_life: Timing | None
+    doubt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """What it takes once a window has closed: working hours, paint and money."""
+
+    key: str
+    text: str
+    hours: Figure
+    paint: Figure
+    money: Figure
+    wait: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """When the next layer may go on one layer of one patch: opens, best, closes.
+
+    Times count from the start of the map, in seconds; stamps are the same as clock time ("" if
+    the map was given no date). closes is None where the sheet sets no limit. shut: it closes
+    before it opens on this day, so that abrading is the only way.
+    """
+
+    key: str
+    area: str
+    patch: str
+    product: str
+    title: str
+    laid: Figure
+    opens: Figure
+    best: Figure
+    closes: Figure | None
+    stamps: tuple[str, str, str, str]
+    past: str
+    why: str
+    shut: bool = False
+    lapse: Lapse | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WindowMap:
+    """Every window of a job, what lapses next first."""
+
+    windows: tuple[Window, ...]
+    start: str
+    notes: tuple[str, ...] = ()
