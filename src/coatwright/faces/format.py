@@ -97,7 +97,7 @@ class Words:
             return Shown(fixed(express(figure.value, "months", "time"), 0), "months", "")
         number, symbol = self._in_unit(figure.value, figure.purpose)
         places = decimals(number, figure.purpose, symbol)
-        if figure.spread is None and figure.purpose in _WHOLE and is_whole(number):
+        if figure.spread is None and _needs_no_decimals(number, figure.purpose):
             places = 0
         if figure.purpose == "fraction" and 0.0 < number < 0.1:
             return Shown("under 0.1", "%", "")
@@ -212,6 +212,12 @@ def decimals(number: float, purpose: str, symbol: str = "") -> int:
     # Rounding first: 9.96 to two digits is 10, not 10.0.
     rounded = float(f"{number:.{digits - 1}e}")
     return min(most, max(0, digits - 1 - math.floor(math.log10(abs(rounded)))))
+
+
+def _needs_no_decimals(number: float, purpose: str) -> bool:
+    """Whole numbers that are set or counted; but a nozzle is "1.0 mm"."""
+    short = purpose == "length" and abs(number) < 10.0
+    return purpose in _WHOLE and is_whole(number) and not short
 
 
 def is_whole(number: float) -> bool:

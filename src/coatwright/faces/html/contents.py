@@ -1,7 +1,7 @@
 """What stands where on the page: selection and order only, no arithmetic."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coatwright.actions.explain import Citation, cite
@@ -129,6 +129,21 @@ def ground_title(patch: PatchPlan) -> str:
     return f"{patch.ground} under {' and '.join(old)}" if old else patch.ground
 
 
+def system_title(patch: PatchPlan) -> str:
+    """The system of a patch by its name, or by its layers if a person chose it."""
+    if patch.chosen_by == "person" and patch.layers:
+        return ", ".join(layer.title for layer in patch.layers)
+    return patch.route.title
+
+
+def by_hazard(cautions: Iterable[Caution]) -> list[tuple[str, list[str]]]:
+    """The texts of the cautions under each hazard once, in the order they come."""
+    found: dict[str, list[str]] = {}
+    for caution in cautions:
+        found.setdefault(caution.hazard, []).append(caution.text)
+    return list(found.items())
+
+
 def weighed(recipe: StrokeRecipe) -> tuple[Choice, ...]:
     """The alternatives, with all that describe the chosen recipe told as one and put first."""
     chosen = [choice for choice in recipe.choices if choice.chosen]
@@ -147,16 +162,28 @@ def recipe_anchor(recipe: StrokeRecipe) -> str:
 def _area(plan: Plan, area: AreaPlan) -> AreaView:
     titles = _product_titles(plan)
     return AreaView(
-        area, anchor("area", area.key),
+        area,
+        anchor("area", area.key),
         tuple(_patch(area, patch) for patch in area.patches),
         tuple(
             RecipeView(
-                recipe, titles.get(recipe.product, recipe.product), recipe_anchor(recipe),
-                f"recipes.{key}",
+                recipe,
+                titles.get(recipe.product, recipe.product),
+                recipe_anchor(recipe),
+                f"recipes.{recipe.key}",
             )
-            for key, recipe in plan.recipes.items() if recipe.area == area.key
+            for recipe in recipes_of(plan, area)
         ),
-    )  # fmt: skip
+    )
+
+
+def recipes_of(plan: Plan, area: AreaPlan) -> list[StrokeRecipe]:
+    """The recipes of an area in the order in which its layers go on."""
+    layers = [(layer.product, place) for patch in area.patches
+              for place, layer in enumerate(patch.layers)]  # fmt: skip
+    last = dict(sorted(layers, key=lambda item: item[1]))
+    own = (recipe for recipe in plan.recipes.values() if recipe.area == area.key)
+    return sorted(own, key=lambda recipe: last.get(recipe.product, len(layers)))
 
 
 def _product_titles(plan: Plan) -> dict[str, str]:

@@ -7,7 +7,14 @@ from markupsafe import Markup
 
 from coatwright.faces import drawing
 from coatwright.faces.format import Words
-from coatwright.faces.html.contents import Page, capital, sentence, weighed
+from coatwright.faces.html.contents import (
+    Page,
+    by_hazard,
+    capital,
+    sentence,
+    system_title,
+    weighed,
+)
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
 from coatwright.units import System
@@ -35,6 +42,8 @@ def _environment() -> Environment:
     made.filters["sentence"] = capital
     made.filters["stop"] = sentence
     made.filters["weighed"] = weighed
+    made.filters["by_hazard"] = by_hazard
+    made.filters["system"] = system_title
     return made
 
 

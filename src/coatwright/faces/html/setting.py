@@ -31,32 +31,32 @@ class Setter:
     """Sets figures for one reader; numbers are those of the sources at the end of the page."""
 
     def __init__(self, words: Words, numbers: Mapping[str, int]) -> None:
-        self._words = words
+        self.words = words
         self._numbers = numbers
 
     def __call__(self, figure: Figure) -> Markup:
         """A figure within a sentence or a table cell."""
-        return self._set(figure, self._words.show(figure))
+        return self._set(figure, self.words.show(figure))
 
     def brief(self, figure: Figure) -> Markup:
         """The same without its spread."""
-        return self._set(figure, self._words.show(figure)._replace(spread=""))
+        return self._set(figure, self.words.show(figure)._replace(spread=""))
 
     def chance(self, figure: Figure) -> Markup:
         """A probability."""
-        return self._set(figure, self._words.show_chance(figure))
+        return self._set(figure, self.words.show_chance(figure))
 
     def window(self, figure: Figure) -> Markup:
         """A wait on the calendar."""
-        return self._set(figure, self._words.show_window(figure))
+        return self._set(figure, self.words.show_window(figure))
 
     def counted(self, figure: Figure, one: str, many: str) -> Markup:
         """A count with its noun."""
-        return self._set(figure, self._words.show_counted(figure, one, many))
+        return self._set(figure, self.words.show_counted(figure, one, many))
 
     def cells(self, figure: Figure, tail: str = "") -> Markup:
         """Two table cells, so that numbers and units each stand under one another."""
-        shown = self._words.show(figure)
+        shown = self.words.show(figure)
         rest = [
             Markup('<span class="unit">{0}</span>').format(shown.unit) if shown.unit else "",
             _SPREAD.format(shown.spread) if shown.spread else "",
@@ -94,7 +94,7 @@ class Setter:
         return Origin(
             name or address,
             address,
-            self._words.text(figure),
+            self.words.text(figure),
             _how(figure),
             self._numbers[figure.source],
         )

@@ -97,7 +97,7 @@ def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
         out.say("Invented: vehicle, shop, people, prices and product values are made up.")
     colour = f", colour {made.colour}" if made.colour else ""
     out.say(
-        f"{text(made.surface)} to paint in {len(made.areas)} areas{colour}. Sprayed by "
+        f"{text(made.surface)} to paint in {len(made.areas)} areas{colour}. In the hand of: "
         f"{made.painter}. It comes to {text(made.cost.total)} with tax."
     )
     first = Arranged.of(made).first
@@ -119,7 +119,7 @@ def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
 
 
 def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
-    from coatwright.faces.html.contents import ground_title
+    from coatwright.faces.html.contents import ground_title, recipes_of, system_title
 
     words = out.words
     out.heading(f"{area.title} [{area.key}]")
@@ -127,8 +127,9 @@ def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
     for patch in area.patches:
         ground = f"{ground_title(patch)}, {words.brief(patch.share)}"
         chosen = "as you chose" if patch.chosen_by == "person" else "chosen by the rules"
+        film = words.text(patch.film_total)
         out.say(
-            f"On {ground}: {patch.route.title} ({chosen}), {words.text(patch.film_total)} in all. "
+            f"On {ground}: {system_title(patch)} ({chosen}), {film} in all. "
             f"{patch.route.summary}", 2, 2,
         )  # fmt: skip
         findings = {one.rule: one for layer in patch.layers for one in layer.findings}
@@ -136,9 +137,8 @@ def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
         for one in findings.values():
             if one.severity != "note":
                 out.finding(one)
-    for recipe in made.recipes.values():
-        if recipe.area == area.key:
-            _tell_recipe(recipe, out)
+    for recipe in recipes_of(made, area):
+        _tell_recipe(recipe, out)
 
 
 def _tell_recipe(recipe: "StrokeRecipe", out: "Printer") -> None:
@@ -149,7 +149,7 @@ def _tell_recipe(recipe: "StrokeRecipe", out: "Printer") -> None:
     out.say(
         f"{recipe.product}: {recipe.gun_title}, {brief(recipe.pressure)}, fan {brief(recipe.fan)}, "
         f"{brief(recipe.fluid)}; {brief(recipe.distance)} off at {brief(recipe.speed)}, pitch "
-        f"{brief(recipe.pitch)}, {coats} of {strokes}. {words.text(recipe.dry_total)}; run "
+        f"{brief(recipe.pitch)}, {coats} of {strokes}. Film {words.text(recipe.dry_total)}; run "
         f"{words.chance(recipe.run_chance)}, light {words.chance(recipe.light_chance)}; "
         f"{words.text(recipe.paint)}.{outside}",
         2,

@@ -112,7 +112,7 @@ def _settings(one: "StrokeRecipe", words: Words) -> list[tuple[str, str]]:
         ("fan", f"{text(one.fan)} open, {text(one.fan_length)} long on the work"),
         ("fluid", f"{text(one.fluid)}, {text(one.fluid_share)} of full trigger"),
         ("distance", text(one.distance)),
-        ("speed", f"{text(one.speed)}: one metre in {text(one.pace)}"),
+        ("speed", f"{text(one.speed)}: {words.value(1.0, 'run')} in {text(one.pace)}"),
         ("strokes", f"{text(one.strokes)} a coat, {one.direction} the area, {one.spray_in}"),
         ("pitch", f"{text(one.pitch)}, overlap {text(one.overlap)}"),
         ("overrun", f"{text(one.overrun)} past each end"),
