@@ -229,6 +229,13 @@ def test_a_recipe_prints_settings_alternatives_and_cautions(ran: Ran) -> None:
     assert CAUTIONS[0].text.split(";")[0] in told
 
 
+def test_an_area_where_nothing_is_sprayed_says_so(ran: Ran, plans: ModuleType) -> None:
+    plans.recipes_for = _gives(())  # type: ignore[attr-defined]
+    code, _, told = ran("recipe", "demo", "cavities")
+    assert code == codes.NOT_FOUND
+    assert "nothing on 'cavities' is sprayed with a gun" in told
+
+
 def test_a_mix_sheet_lists_what_the_scale_reads(ran: Ran) -> None:
     told = ran("mix", "epoxy", "810 mL")[1]
     assert "scale reads" in told
@@ -239,7 +246,7 @@ def test_explain_tells_formula_and_source_or_lists(ran: Ran) -> None:
     told = ran("explain", "demo", "cost.total")[1]
     assert "computed: invented for the tests" in told
     assert "source:" in told
-    assert "recipes.engine-bay/solid.run_chance" in ran("explain", "demo", "run chance")[1]
+    assert "recipes.engine-bay/solid.run_chance" in ran("explain", "demo", "run", "chance")[1]
     assert ran("explain", "demo", "zzz")[0] == codes.NOT_FOUND
 
 

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from coatwright.errors import CoatwrightError
-from coatwright.faces.format import Words, decimals, fixed, si_unit
+from coatwright.faces.format import Words, decimals, fixed, polish, si_unit
 from coatwright.figures import Figure
 from coatwright.units import PURPOSES, System
 
@@ -98,6 +98,19 @@ def test_money(currency: str, value: float, spread: tuple[float, float] | None, 
 def test_what_has_no_end_says_so() -> None:
     assert said(math.inf, "film") == "no limit"
     assert said(math.nan, "film") == "unknown"
+
+
+def test_prose_of_data_files_reads_like_the_trade() -> None:
+    told = polish("past 300 um (12 thou) in a 43 m3 garage; 8 m2/L stays, and so does um")
+    assert (
+        told == f"past 300{SPACE}µm (12 thou) in a 43{SPACE}m³ garage; 8 m2/L stays, and so does um"
+    )
+
+
+def test_waits_from_four_days_on_are_told_in_days() -> None:
+    for hours, text in ((72.0, "72 h"), (168.0, "7 d")):
+        figure = Figure(hours * 3600.0, "hours", "sheet", "")
+        assert Words().window(figure).replace(SPACE, " ") == text
 
 
 def test_minus_is_a_minus_and_zero_has_none() -> None:

@@ -5,6 +5,7 @@ it. Files keep the ASCII unit ("um", "m2"); a person reads the symbol of the tra
 """
 
 import math
+import re
 from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
@@ -20,6 +21,8 @@ _SYMBOLS: Final = {
     "um": "µm", "m2": "m²", "ft2": "ft²", "m3": "m³", "degC": "°C", "degF": "°F", "deg": "°",
     "m2/L": "m²/L", "ft2/US gal": "ft²/US gal", "mm2/s": "mm²/s", "mPa s": "mPa·s",
 }  # fmt: skip
+
+_PROSE_UNITS: Final = re.compile(r"(\d) (um|m2|m3|ft2|degC|degF)\b(?!/)")
 
 # purpose -> (significant digits, most decimals); what a gauge, scale or clock in a shop can show.
 _DIGITS: Final[dict[str, tuple[int, int]]] = {
@@ -185,6 +188,11 @@ def _at_hand(figure: Figure, system: System) -> Figure:
     elif purpose == "time" and size >= 7200.0:
         purpose = "days" if size >= 2 * 86400.0 else "hours"
     return figure if purpose == figure.purpose else replace(figure, purpose=purpose)
+
+
+def polish(text: str) -> str:
+    """Prose with the units of the trade: what data files write as "12 um" is read as "12 µm"."""
+    return _PROSE_UNITS.sub(lambda found: f"{found[1]}{SPACE}{_SYMBOLS[found[2]]}", text)
 
 
 def sign(symbol: str) -> str:

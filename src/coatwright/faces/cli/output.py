@@ -4,7 +4,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from coatwright.faces.format import Words
+from coatwright.faces.format import SPACE, Words, polish
 from coatwright.faces.html.contents import SEVERITY_SIGNS, SEVERITY_WORDS, Todo, sentence
 
 if TYPE_CHECKING:
@@ -50,14 +50,16 @@ class Printer:
         for text in texts:
             self.say(f"- {text}", 2, 2)
 
-    def table(self, head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-        """A table; figures come ready in words."""
+    def table(
+        self, head: Sequence[str], rows: Iterable[Sequence[str]], *, keep: int | None = 0
+    ) -> None:
+        """A table; figures come ready in words. The column `keep` is never broken into lines."""
         from rich import box
         from rich.table import Table
 
         made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
         for index, title in enumerate(head):
-            made.add_column(_clean(title), overflow="fold", no_wrap=index == 0)
+            made.add_column(_clean(title), overflow="fold", no_wrap=index == keep)
         for row in rows:
             made.add_row(*map(_clean, row))
         self._console.print(made, width=self._width)
@@ -96,4 +98,5 @@ class Printer:
 
 def _clean(text: Any) -> str:
     """Text without control characters, so that no name in a file can drive the terminal."""
-    return "".join(letter if letter.isprintable() else " " for letter in str(text))
+    told = polish(str(text))
+    return "".join(letter if letter.isprintable() or letter == SPACE else " " for letter in told)

@@ -6,7 +6,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from coatwright.faces import drawing
-from coatwright.faces.format import Words
+from coatwright.faces.format import Words, polish
 from coatwright.faces.html.contents import (
     Page,
     by_hazard,
@@ -38,6 +38,7 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_finished,
     )
     made.filters["sentence"] = capital
     made.filters["stop"] = sentence
@@ -45,6 +46,11 @@ def _environment() -> Environment:
     made.filters["by_hazard"] = by_hazard
     made.filters["system"] = system_title
     return made
+
+
+def _finished(value: object) -> object:
+    """Prose that comes from files reads its units as a person writes them."""
+    return polish(value) if type(value) is str else value
 
 
 class Pictures:

@@ -33,8 +33,7 @@ def check(
     Exit codes:
       0  no fault in the file
       1  with --strict: a system you chose has a fault
-      3  faults in the file; all are listed
-      4  no such file
+      3  the file cannot be read, or has faults; all are listed
     """
     from coatwright.actions import plans
 

@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from coatwright.faces.cli.output import Printer
 
 Address = Annotated[
-    str | None,
+    list[str] | None,
     typer.Argument(
-        metavar="[FIGURE]", help="Address of a figure, or words of it; all if left out."
+        metavar="[FIGURE]...", help="Address of a figure, or words of it; all if left out."
     ),
 ]
 Depth = Annotated[
@@ -41,13 +41,13 @@ def explain(
     Examples:
       coatwright explain demo cost.total
       coatwright explain demo engine-bay high-build fluid
-      coatwright explain demo "run chance"
+      coatwright explain demo run chance
 
     \b
     Exit codes:
       0  fine
-      3  faults in the job file; all are listed
-      4  no such file, or no figure like that
+      3  the file cannot be read, or has faults; all are listed
+      4  no figure like that
     """
     from coatwright.actions import plans
     from coatwright.actions.explain import explain as explained
@@ -55,7 +55,7 @@ def explain(
 
     plan = plans.plan_job(job)
     words = Words(units.value, plan.currency)
-    found = matches(plan, figure or "")
+    found = matches(plan, " ".join(figure or []))
     told = [explained(plan, found[0][0], depth)] if len(found) == 1 else []
     if json:
         from coatwright.faces.cli.machine import as_json

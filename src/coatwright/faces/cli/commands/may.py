@@ -45,8 +45,8 @@ def may(
     Exit codes:
       0  yes, or yes if
       1  no; with --strict also yes if
-      3  faults in the job file; all are listed
-      4  no such file, area, patch or product
+      3  the file cannot be read, or has faults; all are listed
+      4  no such area, patch or product
     """
     from coatwright.actions import plans
 

@@ -44,8 +44,8 @@ def mix(
     \b
     Exit codes:
       0  fine
-      3  the amount is no quantity, or faults in a file
-      4  no such product or file
+      3  the amount is no quantity; a file cannot be read, or has faults
+      4  no such product
       6  viscosity or temperature outside the range of the formulas
     """
     from coatwright.actions import plans

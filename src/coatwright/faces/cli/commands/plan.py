@@ -47,8 +47,8 @@ def plan(
     Exit codes:
       0  a plan was made
       1  with --strict: it holds a fault, or a recipe outside its bounds
-      3  faults in the job file; all are listed
-      4  no such file or area
+      3  the file cannot be read, or has faults; all are listed
+      4  no such area
       5  no system fits a patch
     """
     from coatwright.actions import plans
@@ -95,9 +95,10 @@ def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
     out.heading(made.title)
     if made.invented:
         out.say("Invented: vehicle, shop, people, prices and product values are made up.")
+    areas = "1 area" if len(made.areas) == 1 else f"{len(made.areas)} areas"
     colour = f", colour {made.colour}" if made.colour else ""
     out.say(
-        f"{text(made.surface)} to paint in {len(made.areas)} areas{colour}. In the hand of: "
+        f"{text(made.surface)} to paint in {areas}{colour}. In the hand of: "
         f"{made.painter}. It comes to {text(made.cost.total)} with tax."
     )
     first = Arranged.of(made).first
@@ -172,6 +173,7 @@ def _tell_paint(made: "Plan", out: "Printer") -> None:
             )
             for need in made.products
         ),
+        keep=1,
     )
 
 
@@ -189,9 +191,10 @@ def _tell_money(made: "Plan", out: "Printer") -> None:
             )
             for one in made.purchases
         ),
+        keep=1,
     )
     out.heading("What it costs")
-    lines = [(line.title, words.text(line.amount)) for line in made.cost.lines]
+    lines = [(one.title, words.text(one.amount)) for one in made.cost.lines if one.amount.value]
     sums = (("without tax", made.cost.net), ("tax", made.cost.tax), ("in all", made.cost.total))
     out.pairs([*lines, *((title, words.text(figure)) for title, figure in sums)])
     out.listed(made.cost.drivers)

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from coatwright.errors import NotFound
 from coatwright.faces.cli import codes, options
 from coatwright.faces.cli.app import app
 from coatwright.faces.format import Words
@@ -53,13 +54,17 @@ def recipe(
     Exit codes:
       0  fine
       1  with --strict: the best there is lies outside the bounds
-      3  faults in the job file; all are listed
-      4  no such file, area, product, hand or gun
-      5  nothing can be sprayed there
+      3  the file cannot be read, or has faults; all are listed
+      4  no such area, product, hand or gun; nothing there is sprayed
     """
     from coatwright.actions import plans
 
     found = plans.recipes_for(job, area, product, hand, gun)
+    if not found:
+        raise NotFound(
+            f"nothing on '{area}' is sprayed with a gun",
+            instead="its layers are wiped, brushed or laid by lance: see coatwright routes",
+        )
     words = Words(units.value)
     if json:
         from coatwright.faces.cli.machine import as_json

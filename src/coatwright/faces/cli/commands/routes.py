@@ -36,8 +36,8 @@ def routes(
     \b
     Exit codes:
       0  fine
-      3  faults in the job file; all are listed
-      4  no such file, area or patch
+      3  the file cannot be read, or has faults; all are listed
+      4  no such area or patch
       5  no system fits the patch
     """
     from coatwright.actions import plans

@@ -37,8 +37,8 @@ def sheets(
     \b
     Exit codes:
       0  fine
-      3  faults in a sheet or in the job file
-      4  no such product or file
+      3  a file cannot be read, or has faults; all are listed
+      4  no such product
     """
     from coatwright.actions import plans
 
