@@ -30,6 +30,14 @@ class Known(Part, Generic[Value]):
     source: str = Field(description="key in data/sources")
 
 
+class Pressed(Part):
+    """A saturated vapour pressure, at a temperature, and where it was read."""
+
+    value: Pressure
+    temperature: Temperature = Field(default=293.15, description="it holds at")
+    source: str = Field(description="key in data/sources")
+
+
 class Breathed(Part):
     """A limit to what one may breathe."""
 
@@ -52,7 +60,7 @@ class SolventSheet(Part):
     rings: int = Field(default=0, ge=0, le=3, description="aromatic or other rings in it")
     density: Known[Density]
     boiling_point: Known[Temperature]
-    vapour_pressure: Known[Pressure] = Field(description="at 20 degC")
+    vapour_pressure: Pressed = Field(description="of the pure liquid")
     lower_limit: Known[SomeFraction] | None = Field(
         default=None, description="least share in air that burns"
     )

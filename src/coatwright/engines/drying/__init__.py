@@ -1,5 +1,6 @@
 """Drying: evaporation of solvent blends from a film, two-pack cure, baking."""
 
+from coatwright.engines.drying.bake import Panel, panel_temperature
 from coatwright.engines.drying.cure import activation_of, cure_rate, cure_reached
 from coatwright.engines.drying.film import (
     Air,
@@ -9,29 +10,47 @@ from coatwright.engines.drying.film import (
     residue,
     time_to_residue,
 )
+from coatwright.engines.drying.rates import (
+    EVAPOROMETER,
+    Stand,
+    chill,
+    evaporation,
+    relative_rate,
+    wet_temperature,
+)
 from coatwright.engines.drying.vapour import (
     Solvent,
     air_viscosity,
     diffusivity,
     heat_of_vaporisation,
     mass_transfer,
+    room_pressure,
     vapour_pressure,
 )
 
 __all__ = [
+    "EVAPOROMETER",
     "Air",
     "Coat",
+    "Panel",
     "Solvent",
+    "Stand",
     "activation_of",
     "air_viscosity",
     "blend_shares",
+    "chill",
     "cure_rate",
     "cure_reached",
     "diffusivity",
+    "evaporation",
     "film_diffusion",
     "heat_of_vaporisation",
     "mass_transfer",
+    "panel_temperature",
+    "relative_rate",
     "residue",
+    "room_pressure",
     "time_to_residue",
     "vapour_pressure",
+    "wet_temperature",
 ]

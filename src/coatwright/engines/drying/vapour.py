@@ -78,6 +78,44 @@ def vapour_pressure(solvent: Solvent, temperature: float) -> float:
     return solvent.pressure * math.exp(slope * (1 / (ROOM - shift) - 1 / (temperature - shift)))
 
 
+def room_pressure(boiling_point: float, pressure: float, temperature: float) -> float:
+    """Vapour pressure at 20 degC of a solvent whose pressure is known at another temperature.
+
+    Parameters
+    ----------
+    boiling_point : float [K]
+        At one atmosphere.
+    pressure : float [Pa]
+        Vapour pressure, above 0 and below one atmosphere.
+    temperature : float [K]
+        At which it was measured, below the boiling point.
+
+    Returns
+    -------
+    float [Pa]
+        On the Antoine curve with Thomson's third constant through both points.
+
+    Raises
+    ------
+    RangeError
+        A pressure or a temperature out of those bounds.
+
+    Source
+        antoine-thomson.
+    Checked
+        tests/unit/engines/drying/test_vapour.py.
+    """
+    if not (0 < pressure < ATMOSPHERE and COLDEST <= temperature < boiling_point):
+        raise RangeError(
+            f"a vapour pressure of {pressure:g} Pa at {temperature:g} K",
+            instead="it must lie between 0 and one atmosphere, below the boiling point",
+        )
+    shift = 0.19 * boiling_point - 18.0
+    slope = math.log(ATMOSPHERE / pressure)
+    slope /= 1.0 / (temperature - shift) - 1.0 / (boiling_point - shift)
+    return pressure * math.exp(slope * (1 / (temperature - shift) - 1 / (ROOM - shift)))
+
+
 def heat_of_vaporisation(solvent: Solvent, temperature: float) -> float:
     """Heat that a mole of solvent takes with it when it evaporates.
 

@@ -54,11 +54,6 @@ class Solvents:
         return tuple(sorted(found, key=lambda one: -one[0].vapour_pressure.value))
 
 
-def gathered(written: Mapping[str, SolventSheet], blends: BlendFile) -> Solvents:
-    """Solvents and blends as one library."""
-    return Solvents(written, blends)
-
-
 @cache
 def standard() -> Solvents:
     """The solvents and blends of this package."""
@@ -85,10 +80,11 @@ def diffusion_volume(sheet: SolventSheet) -> float:
 
 def evaporating(sheet: SolventSheet) -> drying.Solvent:
     """A solvent sheet as the drying engine takes it."""
+    known, boiling = sheet.vapour_pressure, sheet.boiling_point.value
     return drying.Solvent(
         molar_mass=sheet.molar_mass,
         density=sheet.density.value,
-        boiling_point=sheet.boiling_point.value,
-        pressure=sheet.vapour_pressure.value,
+        boiling_point=boiling,
+        pressure=drying.room_pressure(boiling, known.value, known.temperature),
         diffusion_volume=diffusion_volume(sheet),
     )
