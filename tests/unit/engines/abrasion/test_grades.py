@@ -48,7 +48,14 @@ def test_ladders_of_the_trade(ladder):
 
 @pytest.mark.parametrize(
     ("last", "following"),
-    [("P80", "P240"), ("P180", "P500"), ("P320", "P800"), ("P320", "P180"), ("P320", "P320")],
+    [
+        ("P80", "P240"),
+        ("P220", "P500"),
+        ("P180", "P500"),
+        ("P320", "P800"),
+        ("P320", "P180"),
+        ("P320", "P320"),
+    ],
 )
 def test_steps_that_leave_scratches(last, following):
     assert not abrasion.next_grade_ok(last, following)

@@ -84,3 +84,25 @@ def test_refused(use, sentence):
     with pytest.raises(RangeError) as caught:
         use()
     assert caught.value.sentence == sentence
+
+
+def test_scratch_by_hand():
+    """P180: 82^(4/3) = 356.25; x 0.0028 = 0.9975 um Ra on steel, x 4 = 3.990, x 3 = 11.97 um."""
+    assert abrasion.roughness("P180", abrasion.STEEL) == pytest.approx(0.9975 * UM, rel=1e-4)
+    assert abrasion.scratch("P180", abrasion.STEEL) == pytest.approx(3.990 * UM, rel=1e-4)
+    assert abrasion.scratch("P180") == pytest.approx(11.97 * UM, rel=1e-4)
+
+
+def test_take_off_by_hand():
+    """40 um of texture and P180: 1.2 (40 + 11.97)/2 = 31.18 um."""
+    assert abrasion.take_off(40 * UM, None, "P180") == pytest.approx(31.18 * UM, rel=1e-3)
+
+
+def test_relief_by_hand():
+    """25 um and 2.56 deviations of 20 um; nothing and nothing is flat."""
+    assert abrasion.relief(25 * UM, 20 * UM) == pytest.approx(76.2 * UM)
+    assert abrasion.relief(0.0, 0.0) == 0.0
+
+
+def test_a_film_just_rubbed_away_is_broken_through():
+    assert abrasion.break_through(50 * UM, 0.0, 50 * UM, 0.0) == 1.0

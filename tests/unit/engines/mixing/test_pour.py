@@ -60,3 +60,12 @@ def test_what_cannot_be_mended(cup):
         f"a cup with {cup} kg cannot be brought to the ratio; "
         "it must hold something, and only what belongs in the mix"
     )
+
+
+def test_a_component_that_is_not_used_is_left_alone():
+    """4:0:1 at equal densities, 10 % too much of the last."""
+    cumulative = [0.4, 0.4, 0.51]
+    densities = [1000.0, 1000.0, 1000.0]
+    assert mixing.ratio_error(cumulative, [4, 0, 1], densities) == pytest.approx(0.1)
+    add = mixing.over_pour([0.4, 0.0, 0.11], [4, 0, 1], densities)
+    assert add == pytest.approx([0.04, 0.0, 0.0])

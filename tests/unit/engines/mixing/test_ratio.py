@@ -54,3 +54,9 @@ def test_mass_parts_by_hand():
     """4:1 by volume at 1.5 and 1.0 kg/L is 6:1 by mass."""
     found = mixing.mass_parts([4, 1], [1500.0, 1000.0])
     assert found == pytest.approx(np.array([6.0, 1.0]) * 5 / 7)
+
+
+def test_nothing_but_solids_is_allowed():
+    assert mixing.ready_solids([1, 1], [1.0, 1.0]) == 1.0
+    with pytest.raises(RangeError):
+        mixing.ready_solids([1, 1], [1.0, 1.001])

@@ -47,3 +47,18 @@ def test_acetone_counts_in_the_eu_but_not_in_the_us():
     mix = ([1], [395.0 + 435.0], [0.0], [830.0])
     assert mixing.ready_voc_eu(*mix) == pytest.approx(830.0)
     assert mixing.ready_voc_us(*mix, exempt) == pytest.approx(870.0)
+
+
+def test_all_volatile_and_all_exempt_are_allowed():
+    assert mixing.ready_voc_us([1], [870.0], [0.0], [870.0]) == 870.0
+    mostly = mixing.Exempt([400.0], 800.0)
+    assert mixing.ready_voc_us([1], [400.0], [0.0], [1000.0], mostly) == 0.0
+    assert mixing.voc_of_weights(1000.0, 0.3, 0.7) == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("over", [1.001, 1.01])
+def test_a_little_too_much_is_too_much(over):
+    with pytest.raises(RangeError):
+        mixing.ready_voc_us([1], [870.0 * over], [0.0], [870.0])
+    with pytest.raises(RangeError):
+        mixing.ready_voc_us([1], [400.0], [0.0], [1e3], mixing.Exempt([400.0 * over], 800.0))
