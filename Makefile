@@ -36,20 +36,24 @@ bench: .venv/ready-test ## measure the engines against their references
 
 docs: .venv/ready-test ## write again the reference pages that come from the data and the commands
 	$(BIN)/python tools/reference.py
+	$(BIN)/python tools/schema.py
+	$(BIN)/python tools/commands.py
 
 # --universal: one file for every platform. Existing pins are kept unless UPGRADE=1.
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes \
 	--no-header --no-annotate --no-emit-index-url $(if $(UPGRADE),--upgrade)
 lock: .venv/ready-run ## make the requirement files again after a change in pyproject.toml
 	$(COMPILE) --group setup -o requirements-setup.txt
-	$(COMPILE) pyproject.toml --group build -o requirements.txt
-	$(COMPILE) pyproject.toml --group build --group dev -c requirements.txt -o requirements-dev.txt
+	$(COMPILE) --group build -o requirements-build.txt
+	$(COMPILE) pyproject.toml -c requirements-build.txt -o requirements.txt
+	$(COMPILE) pyproject.toml --group dev -c requirements-build.txt -c requirements.txt \
+		-o requirements-dev.txt
 
 clean: ## remove .venv, build/ and every cache
 	rm -rf .venv build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache
 	find src tests benchmarks tools -name __pycache__ -prune -exec rm -rf {} +
 
-SETUP := pyproject.toml requirements-setup.txt tools/set-up
+SETUP := pyproject.toml requirements-setup.txt requirements-build.txt tools/set-up
 .venv/ready-run: requirements.txt $(SETUP)
 	@tools/set-up $<
 	@touch $@

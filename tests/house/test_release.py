@@ -8,7 +8,12 @@ import pytest
 import coatwright
 from house import source
 
-FILES = ["requirements.txt", "requirements-dev.txt", "requirements-setup.txt"]
+FILES = [
+    "requirements.txt",
+    "requirements-dev.txt",
+    "requirements-build.txt",
+    "requirements-setup.txt",
+]
 PROJECT = tomllib.loads((source.ROOT / "pyproject.toml").read_text())
 
 
@@ -69,7 +74,7 @@ def test_bad_lock_is_seen(line):
     ("file", "wanted"),
     [
         ("requirements.txt", PROJECT["project"]["dependencies"]),
-        ("requirements.txt", PROJECT["dependency-groups"]["build"]),
+        ("requirements-build.txt", PROJECT["dependency-groups"]["build"]),
         ("requirements-dev.txt", PROJECT["project"]["dependencies"]),
         ("requirements-dev.txt", PROJECT["dependency-groups"]["dev"]),
         ("requirements-setup.txt", PROJECT["dependency-groups"]["setup"]),
@@ -80,8 +85,9 @@ def test_every_dependency_is_locked(file, wanted):
     assert names <= set(locked(file))
 
 
-def test_running_and_testing_use_the_same_versions():
-    tested = locked("requirements-dev.txt")
-    assert {name: tested.get(name) for name in locked("requirements.txt")} == locked(
-        "requirements.txt"
-    )
+@pytest.mark.parametrize("name", ["requirements.txt", "requirements-build.txt"])
+def test_running_building_and_testing_use_the_same_versions(name):
+    tested, locks = locked("requirements-dev.txt"), locked(name)
+    shared = locks.keys() & tested.keys()
+    assert {one: tested[one] for one in shared} == {one: locks[one] for one in shared}
+    assert name == "requirements-build.txt" or shared == locks.keys()
