@@ -7,6 +7,7 @@ from coatwright.engines.drying.film import (
     Coat,
     blend_shares,
     film_diffusion,
+    layered_residue,
     residue,
     time_to_residue,
 )
@@ -45,6 +46,7 @@ __all__ = [
     "evaporation",
     "film_diffusion",
     "heat_of_vaporisation",
+    "layered_residue",
     "mass_transfer",
     "panel_temperature",
     "relative_rate",

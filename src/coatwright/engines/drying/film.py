@@ -265,6 +265,47 @@ def time_to_residue(coat: Coat, air: Air, left: float) -> float:
     return 0.0
 
 
+def layered_residue(coat: Coat, air: Air, waits: Sequence[float]) -> float:
+    """Solvent left in a layer of several equal coats, each laid on what the one below still holds.
+
+    Parameters
+    ----------
+    coat : Coat
+        One coat as it landed: dry film and liquid of each solvent [m].
+    air : Air
+        Around it: temperatures [K], speed [m/s], length [m], vapours [Pa].
+    waits : sequence of float [s]
+        After each coat: flash-off between them, then the wait after the last.
+
+    Returns
+    -------
+    float [m]
+        Liquid thickness of solvent left in the whole layer.
+
+    Raises
+    ------
+    RangeError
+        As residue, or no coat.
+
+    Validity
+        As residue; a new coat mixes with what is left below it.
+    Source
+        raoult, flory-huggins, crank-diffusion.
+    Checked
+        tests/unit/engines/drying/test_film.py, tests/properties/test_drying.py.
+    """
+    if not waits:
+        raise RangeError("a layer of no coats", instead="give a wait for each coat")
+    held = [0.0] * len(coat.liquid)
+    for count, wait in enumerate(waits, 1):
+        wet = tuple(old + new for old, new in zip(held, coat.liquid, strict=True))
+        run = _drying(Coat(count * coat.dry, coat.solvents, wet), air)
+        while run.time < wait and not run.stands():
+            run.step(wait - run.time)
+        held = list(run.amounts * run.law.volume)
+    return float(sum(held))
+
+
 def blend_shares(volumes: Sequence[float]) -> tuple[float, ...]:
     """Shares of a blend by volume, summing to one.
 

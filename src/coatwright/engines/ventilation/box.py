@@ -157,7 +157,7 @@ def clearing_time(factor: float, room: Room) -> float:
     Validity
         A measured clearing time (smoke fill, fans off, then timed) stands above any computed one.
     Source
-        well-mixed-box, hse-isocyanate-myths.
+        well-mixed-box, hse-bodyshop-myths.
     Checked
         tests/published/test_ventilation.py.
     """

@@ -28,6 +28,12 @@ PANEL = 0.5
 FLOOR = 1e-3
 """Below this share of solvent left the times are compared at this share; assumption."""
 
+POROUS_WAIT = 7 * 86400.0
+"""Longest a porous primer is left before it is sealed or keyed again [s] (common practice)."""
+
+DAMP = 0.7
+"""Air above this halves that wait (assumption)."""
+
 LONGEST = 60 * 86400.0
 """A time that comes out longer, or never, is told as this [s]."""
 
@@ -87,7 +93,9 @@ def corrected_layer(
     Raises RangeError for a temperature outside -10 to 150 degC, NotFound if the solvents of the
     product are not known.
     """
-    case = _Case(material, laid, weather, solvents or standard())
+    known = solvents or standard()
+    case = Case(material, laid, weather, known)
+    still = Case(material, laid, weather._replace(speed=0.0), known)
     recoat = material.recoat
     return Corrected(
         product=material.key,
@@ -97,12 +105,35 @@ def corrected_layer(
         sand_from=_if_given(case, "sand_from", material.dry_to_sand),
         through_dry=case.timing("through_dry", material.through_dry),
         pot_life=None if material.pot_life is None else case.pot("pot_life", material.pot_life),
+        under_cover=still.timing("under_cover", material.through_dry),
+        seal_by=_sealing(case, material),
         doubt=_doubt(material, weather),
     )
 
 
-def _if_given(case: "_Case", key: str, sheet: float | None) -> Timing | None:
+def _if_given(case: "Case", key: str, sheet: float | None) -> Timing | None:
     return None if sheet is None else case.timing(key, sheet)
+
+
+def _sealing(case: "Case", material: Material) -> Timing | None:
+    """How long a porous film may stand in a dry shop before something seals it."""
+    if not material.porous:
+        return None
+    limit = material.recoat.max
+    sheet = min(limit, POROUS_WAIT) if limit is not None else POROUS_WAIT
+    damp = case.weather.humidity > DAMP
+    value = sheet / 2 if damp else sheet
+    why = "porous: it drinks water; indoors and dry only, never outdoors"
+    told = Figure(
+        value,
+        "hours",
+        "assumed",
+        "common practice, no source",
+        "sheet's longest, at most 7 d; half of it in air above 70 %",
+    )
+    source = case.source if sheet == limit else "common practice, no source"
+    written = Figure(sheet, "hours", "sheet" if sheet == limit else "assumed", source)
+    return Timing("seal_by", written, told, told, f"{why}; damp air" if damp else why)
 
 
 def _doubt(material: Material, weather: Weather) -> str:
@@ -116,7 +147,7 @@ def _doubt(material: Material, weather: Weather) -> str:
     return "; ".join(found)
 
 
-class _Case:
+class Case:
     """One product, film and weather; what all its times share."""
 
     def __init__(
@@ -173,15 +204,21 @@ class _Case:
             (self.laid.layer, self.usual.layer) if whole else (self.laid.coat, self.usual.coat)
         )
         share = landed_share(self.material)
-        blend = tuple((evaporating(s), part) for s, part in self.solvents.blend(self.material))
-        water = tuple(s.key == WATER for s, _ in self.solvents.blend(self.material))
+        blend, water = self.blend()
         task = _Task(
-            _coat(blend, usual, share),
-            _air(SHEET_WEATHER, water),
-            _coat(blend, real, share),
-            _air(self.weather, water),
+            wet_coat(blend, usual, share),
+            air_of(SHEET_WEATHER, water),
+            wet_coat(blend, real, share),
+            air_of(self.weather, water),
         )
         return _stretch(task, sheet)
+
+    def blend(self) -> tuple[tuple[tuple[drying.Solvent, float], ...], tuple[bool, ...]]:
+        """Solvents of the product with their shares, and which of them is water."""
+        found = self.solvents.blend(self.material)
+        return tuple((evaporating(s), part) for s, part in found), tuple(
+            s.key == WATER for s, _ in found
+        )
 
     def _why(self, sheet: float, free: float, held: float, law: str, whole: bool) -> str:
         real, usual = (
@@ -244,12 +281,14 @@ class _Task(NamedTuple):
     air: drying.Air
 
 
-def _coat(blend: tuple[tuple[drying.Solvent, float], ...], dry: float, share: float) -> drying.Coat:
+def wet_coat(
+    blend: tuple[tuple[drying.Solvent, float], ...], dry: float, share: float
+) -> drying.Coat:
     liquid = dry / share - dry
     return drying.Coat(dry, tuple(s for s, _ in blend), tuple(part * liquid for _, part in blend))
 
 
-def _air(weather: Weather, water: tuple[bool, ...]) -> drying.Air:
+def air_of(weather: Weather, water: tuple[bool, ...]) -> drying.Air:
     wet = evaporating(standard().sheets[WATER])
     loaded = weather.humidity * drying.vapour_pressure(wet, weather.air)
     return drying.Air(

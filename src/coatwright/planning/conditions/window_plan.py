@@ -24,7 +24,9 @@ class Corrected:
     """Every time of a sheet at today's temperature, humidity, air movement and real film.
 
     flash and recoat_from are never below the sheet's shortest, recoat_until never above its
-    longest. doubt says what the laws do not know of this day; empty if nothing.
+    longest. under_cover is through_dry in air at rest, as under a loose cover put on after the
+    flash; seal_by how long a porous primer may wait before it must be sealed (None: not porous).
+    doubt says what the laws do not know of this day; empty if nothing.
     """
 
     product: str
@@ -34,7 +36,35 @@ class Corrected:
     sand_from: Timing | None
     through_dry: Timing
     pot_life: Timing | None
+    under_cover: Timing
+    seal_by: Timing | None
     doubt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trapped:
+    """Solvent left in a layer when the next goes on, against what the sheet's own practice leaves.
+
+    ratio 1 is as on the sheet; above it more is shut in (sinkage, pop, wrinkling), below it less.
+    """
+
+    product: str
+    left: Figure
+    sheet: Figure
+    ratio: Figure
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Baked:
+    """A bake: how warm the metal gets, when it reaches the sheet's temperature, and the cure."""
+
+    product: str
+    metal: Figure
+    reaches: Figure | None
+    cure: Figure
+    enough_after: Figure | None
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
