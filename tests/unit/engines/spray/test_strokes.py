@@ -84,7 +84,7 @@ def test_fine_steps_on_a_flat_panel():
 @pytest.mark.parametrize(("across", "along"), [(2.3, 1.7), (1.0, 1.0), (1.0, 3.0), (4.0, 2.0)])
 def test_whole_is_the_limit_of_steps(kernel, across, along):
     """Samples turned every way, a gun leaning across its stroke; only what faces it gets film."""
-    fan = FAN._replace(across=across, along=along)
+    fan = FAN._replace(across=across, along=along, distance=0.27)
     surface, strokes = crumpled(), [STROKE, LEANING]
     whole = straight_strokes(surface, strokes, fan, kernel=kernel).film
     fine = join([straight_path(stroke, 1e-4) for stroke in strokes])
@@ -93,6 +93,25 @@ def test_whole_is_the_limit_of_steps(kernel, across, along):
     assert np.abs(whole - steps).mean() <= (1e-3 if along == 1.0 else 1e-5) * steps.max()
     exact = straight_strokes(surface, strokes, fan, kernel="plain").film
     assert np.abs(whole - exact).max() <= TOLERANCE[kernel] * exact.max()
+
+
+@pytest.mark.parametrize("kernel", KERNELS)
+@pytest.mark.parametrize("way", [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)])
+@pytest.mark.parametrize("sprayed", [1, 3, 20])
+def test_a_block_is_visited_for_its_last_sample(kernel, way, sprayed):
+    """One block of samples in a line, only its near end under the fan: culling must not lose it."""
+    edge = np.abs(way) @ [0.3 + FAN.width / 2, FAN.length / 2]
+    away = edge + (np.arange(64) - sprayed + 0.5) * 0.001
+    positions = np.column_stack([away * way[0], away * way[1], np.zeros(64)])
+    line = Surface(positions, np.tile([0.0, 0.0, 1.0], (64, 1)), np.ones(64))
+    expected = panel_film(positions, 0.2)
+    assert np.count_nonzero(expected > 1e-30) == sprayed
+    for film in (
+        straight_strokes(line, [STROKE], FAN, kernel=kernel).film,
+        deposit(line, straight_path(STROKE, 1e-4), FAN, kernel=kernel).film,
+    ):
+        assert np.count_nonzero(film) == sprayed
+        assert film == pytest.approx(expected, rel=2e-2, abs=1e-2 * expected.max())
 
 
 def test_some_samples_turn_their_back_midway():
