@@ -71,8 +71,8 @@ def cite(source: str) -> Citation:
         return known
     if source.startswith("sheet:"):
         product = source.removeprefix("sheet:")
-        return Citation(source, f"product sheet '{product}'", "sheet")
-    return Citation(source, source or "no source given", "as stated")
+        return Citation(source, f"product sheet '{product}'", "")
+    return Citation(source, source or "no source given", "")
 
 
 @cache

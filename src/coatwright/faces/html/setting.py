@@ -10,7 +10,8 @@ from coatwright.faces.format import BASIS_WORDS, Shown, Words
 from coatwright.figures import Figure, walk
 
 _FIGURE = Markup(
-    '<data class="fig from-{basis}" value="{value}" title="{title}">{number}{unit}{spread}</data>'
+    '<data class="fig from-{basis}" value="{value}" title="{title}">'
+    '<span class="value">{number}{unit}</span>{spread}</data>'
 )
 _UNIT = Markup(' <span class="unit">{0}</span>')
 _SPREAD = Markup(' <span class="spread">({0})</span>')
