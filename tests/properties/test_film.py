@@ -223,11 +223,12 @@ def test_reflectance_by_integration(scatter, infinite, backing):
     assert film.reflectance(scatter, infinite, backing) == pytest.approx(solved.y[0, -1], abs=1e-6)
 
 
-@given(st.floats(0.05, 0.95), st.floats(0.5, 0.995))
-def test_scatter_reaches_the_contrast(infinite, contrast):
-    scatter = film.scatter_for(infinite, contrast)
-    assert film.contrast_ratio(scatter, infinite) == pytest.approx(contrast, abs=1e-9)
-    assert film.contrast_ratio(scatter * 1.01, infinite) > contrast
+@given(st.floats(0.02, 0.98), st.floats(0.5, 0.995), st.floats(0.0, 0.2), st.floats(0.45, 1.0))
+def test_scatter_reaches_the_contrast(infinite, contrast, black, white):
+    scatter = film.scatter_for(infinite, contrast, black, white)
+    found = film.contrast_ratio(scatter, infinite, black, white)
+    assert found == pytest.approx(contrast, abs=1e-9)
+    assert film.contrast_ratio(scatter * 1.01, infinite, black, white) > contrast
 
 
 @given(st.floats(0.05, 0.9), st.floats(0.01, 0.05))

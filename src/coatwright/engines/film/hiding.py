@@ -10,8 +10,6 @@ with a = (1/Rinf + Rinf)/2, b = sqrt(a^2 - 1) and Rinf the reflectance of an inf
 import math
 from typing import Final
 
-from scipy.optimize import brentq
-
 from coatwright.errors import RangeError
 
 HIDES: Final = 0.98
@@ -131,7 +129,7 @@ def scatter_for(
     Validity
         As reflectance. Dark colours need less than white at equal scatter.
     Source
-        kubelka-munk, solved for S X.
+        kubelka-munk, solved for S X (derived).
     Checked
         tests/published/test_film.py.
     """
@@ -142,12 +140,15 @@ def scatter_for(
         )
     if contrast_ratio(0.0, infinite, black, white) >= contrast:
         return 0.0
-    high = 1.0
-    while contrast_ratio(high, infinite, black, white) < contrast:
-        high *= 2
-    return float(
-        brentq(lambda sx: contrast_ratio(sx, infinite, black, white) - contrast, 0.0, high)
-    )
+    a = (1 / infinite + infinite) / 2
+    b = math.sqrt(a * a - 1)
+    # With c = b coth(b S X) the contrast ratio is a ratio of two quadratics in c, and of the two
+    # roots only the larger lies above b, where S X is real.
+    square = black - contrast * white
+    linear = (1 - black * white) * (1 - contrast)
+    rest = (1 - black * a) * (a - white) - contrast * (1 - white * a) * (a - black)
+    c = (-linear - math.sqrt(linear**2 - 4 * square * rest)) / (2 * square)
+    return math.atanh(b / c) / b
 
 
 def hiding_film(infinite: float, scattering: float, contrast: float = HIDES) -> float:

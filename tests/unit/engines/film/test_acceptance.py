@@ -74,3 +74,15 @@ def test_refused(use, sentence):
 )
 def test_areas(surface, areas):
     assert film.areas_to_measure(surface) == areas
+
+
+def test_one_low_reading_is_allowed_down_to_80_percent():
+    """0.8 x 120 = 96 um."""
+    rest = [130 * UM] * 99
+    assert film.iso19840_verdict([96 * UM, *rest], 120 * UM).passed
+    assert not film.iso19840_verdict([95.9 * UM, *rest], 120 * UM).passed
+
+
+def test_the_maximum_itself_is_allowed():
+    assert film.iso19840_verdict([360 * UM], 120 * UM).passed
+    assert not film.iso19840_verdict([361 * UM], 120 * UM).passed
