@@ -79,7 +79,7 @@ class Line(NamedTuple):
 
 
 class Cap(NamedTuple):
-    """Gun and air cap: the passages of the body, then the holes to the open air."""
+    """Gun and air cap: passages of the body, then holes to the open air [m3/(s Pa)]."""
 
     body: Restriction
     holes: Restriction

@@ -66,7 +66,7 @@ def air_viscosity(temperature: float) -> float:
         At any pressure met here.
 
     Source
-        sutherland-air.
+        air-viscosity.
     """
     return float(kernels.viscosity(temperature))
 

@@ -97,7 +97,7 @@ def full(kit: Kit) -> State:
     Parameters
     ----------
     kit : Kit
-        Receiver and pump [Pa].
+        Receiver and pump.
 
     Returns
     -------
@@ -116,7 +116,7 @@ def lowest_start(kit: Kit) -> State:
     Parameters
     ----------
     kit : Kit
-        Receiver and pump [Pa].
+        Receiver and pump.
 
     Returns
     -------
