@@ -1,6 +1,7 @@
 """Plan a job, or ask about a part of it."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from importlib.resources import files
 from typing import Literal
 
@@ -33,11 +34,17 @@ def start_job(title: str, demo: bool = False) -> str:
 
 
 def check_job(job: str) -> tuple[Finding, ...]:
-    """What the rules say of the systems a job file chose; faults of the file itself are raised."""
+    """What the rules say of the systems a job file chose; faults of the file itself are raised.
+
+    The layer of each finding names the area, the patch and the product.
+    """
     bench = open_bench(job)
     chosen = choose(bench.job, bench.job.areas, bench.shop.adviser, bench.library)
     return tuple(
-        finding
+        replace(
+            finding,
+            layer=f"{one.area.title}, {one.patch.key}, {bench.library[finding.layer].title}",
+        )
         for one in chosen
         if one.by_person
         for finding in one.route.findings

@@ -1,5 +1,6 @@
 """coatwright check."""
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 import typer
@@ -55,5 +56,7 @@ def _tell(job: str, findings: "tuple[Finding, ...]", words: Words, json: bool) -
     out.say(f"{job}: no fault in the file.")
     if findings:
         out.heading("What the rules say of the systems you chose")
-    for one in findings:
-        out.finding(one, 2)
+    for layer, told in groupby(findings, key=lambda one: one.layer):
+        out.say(f"{layer}:", 2)
+        for one in told:
+            out.finding(one, 4)
