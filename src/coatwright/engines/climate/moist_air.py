@@ -2,13 +2,9 @@
 
 from typing import Final
 
-import psychrolib  # type: ignore[import-untyped]
-
+from coatwright.engines.climate._psychrometrics import psychrolib
 from coatwright.engines.constants import ATMOSPHERE, ZERO_CELSIUS
 from coatwright.errors import RangeError
-
-# The library's one global switch: everything here is SI, and nothing else in the package uses it.
-psychrolib.SetUnitSystem(psychrolib.SI)
 
 COLDEST: Final = 223.15
 HOTTEST: Final = 373.15

@@ -284,11 +284,13 @@ class _Task(NamedTuple):
 def wet_coat(
     blend: tuple[tuple[drying.Solvent, float], ...], dry: float, share: float
 ) -> drying.Coat:
+    """A coat as it lands: dry film [m], solids share of the landed film, blend by volume."""
     liquid = dry / share - dry
     return drying.Coat(dry, tuple(s for s, _ in blend), tuple(part * liquid for _, part in blend))
 
 
 def air_of(weather: Weather, water: tuple[bool, ...]) -> drying.Air:
+    """The air as the drying engine takes it; only water is already in it."""
     wet = evaporating(standard().sheets[WATER])
     loaded = weather.humidity * drying.vapour_pressure(wet, weather.air)
     return drying.Air(
@@ -300,19 +302,16 @@ def air_of(weather: Weather, water: tuple[bool, ...]) -> drying.Air:
     )
 
 
-@lru_cache(maxsize=8192)
 def _stretch(task: _Task, sheet: float) -> float:
-    left = _left(task.sheet_coat, task.sheet_air, sheet)
-    usual = _time_to(task.sheet_coat, task.sheet_air, left)
-    real = _time_to(task.coat, task.air, left)
-    return real / usual if math.isfinite(real) else LONGEST / sheet
+    """How many times longer than on the sheet."""
+    usual = _curve(task.sheet_coat, task.sheet_air)
+    left = max(drying.left_after(usual, sheet), FLOOR)
+    real = drying.time_on(_curve(task.coat, task.air), left)
+    if not math.isfinite(real):
+        return LONGEST / sheet
+    return real / drying.time_on(usual, left)
 
 
-@lru_cache(maxsize=2048)
-def _left(coat: drying.Coat, air: drying.Air, seconds: float) -> float:
-    return max(drying.residue(coat, air, seconds), FLOOR)
-
-
-@lru_cache(maxsize=8192)
-def _time_to(coat: drying.Coat, air: drying.Air, left: float) -> float:
-    return drying.time_to_residue(coat, air, left)
+@lru_cache(maxsize=4096)
+def _curve(coat: drying.Coat, air: drying.Air) -> drying.Curve:
+    return drying.drying_curve(coat, air, FLOOR)

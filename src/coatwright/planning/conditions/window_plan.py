@@ -111,3 +111,70 @@ class WindowMap:
     windows: tuple[Window, ...]
     start: str
     notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Vapour:
+    """Solvent in the air of a room from one mix sprayed in one go: never a statement of safety.
+
+    peak is a share of the lower flammable limit, to be held under `ceiling`; breathing how many
+    times over the limits for breathing the mixture comes; clear_after how long after the last
+    trigger until both have fallen away again. unknown names solvents without a limit on file.
+    """
+
+    product: str
+    paint: Figure
+    peak: Figure
+    ceiling: Figure
+    breathing: Figure
+    clear_after: Figure
+    fresh_air: Figure
+    over: bool
+    unknown: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing looked at: its figure, the bound, and whether it holds."""
+
+    key: str
+    value: Figure
+    bound: Figure
+    holds: bool
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Go:
+    """One product at one hour: go, go if, or no go, with everything against it.
+
+    "go" means only that nothing on this list is against it; sheet, local rules and eyes decide.
+    """
+
+    key: str
+    title: str
+    verdict: str
+    reasons: tuple[str, ...]
+    checks: tuple[Check, ...]
+    flash: Figure
+    cured: Figure
+    hardener: str
+    thinner: str
+    vapour: Vapour
+
+
+@dataclass(frozen=True, slots=True)
+class Hour:
+    """The shop at one hour, and what may be sprayed then."""
+
+    key: str
+    time: Figure
+    stamp: str
+    air: Figure
+    spraying_air: Figure
+    metal: Figure
+    humidity: Figure
+    dew_point: Figure
+    margin: Figure
+    products: tuple[Go, ...]
