@@ -1,9 +1,11 @@
 """The shop's kit: guns, the compressed-air line, scale and cups, and what things cost."""
 
+import math
 from typing import Literal
 
 from pydantic import Field, model_validator
 
+from coatwright import units
 from coatwright.model import money
 from coatwright.model.money import HourlyRate, Money, Rate
 from coatwright.model.quantity import (
@@ -17,6 +19,7 @@ from coatwright.model.quantity import (
     Power,
     Pressure,
     RoomVolume,
+    SomeFraction,
     Speed,
     Temperature,
     Time,
@@ -95,6 +98,19 @@ class Gun(Part):
         return self
 
 
+def _litres_a_minute(litres: float) -> float:
+    """A flow of air as it would be read from a file [m3/s]."""
+    return units.parse(f"{litres:g} L/min", "flow")
+
+
+def _passes(part: Part, field: str) -> None:
+    """Refuse a part of the line that lets no air through."""
+    if getattr(part, field) <= 0.0:
+        raise refused(
+            "no air passes", "write its nominal flow, 6 bar before and 5 bar after it", field
+        )
+
+
 class Compressor(Part):
     """The pump and its receiver."""
 
@@ -104,10 +120,105 @@ class Compressor(Part):
     receiver: Volume = Field(description="volume of the receiver", examples=["150 L"])
     cut_in: Pressure = Field(description="pressure at which it starts", examples=["6 bar"])
     cut_out: Pressure = Field(description="pressure at which it stops", examples=["8 bar"])
+    delivery_at: Pressure | None = Field(
+        default=None,
+        description="receiver pressure at which delivery was measured; left out = between "
+        "cut_in and cut_out",
+        examples=["7 bar"],
+    )
+    duty: SomeFraction = Field(
+        default=0.6,
+        description="share of any ten minutes that it may run, from its plate (S3)",
+        examples=["60 %"],
+    )
+    clearance: Fraction = Field(
+        default=0.05,
+        description="dead volume of its cylinder: delivery grows as pressure falls",
+        examples=["5 %"],
+    )
+    others: AirFlow = Field(
+        default=0.0,
+        description="free air that others take from the receiver while someone sprays: an "
+        "air-fed mask, a leak",
+        examples=["170 L/min"],
+    )
 
     @model_validator(mode="after")
     def _ordered(self) -> "Compressor":
         ordered(self, "cut_in", "cut_out")
+        highest = max(self.cut_out, self.delivery_at or 0.0)
+        if self.clearance * (math.pow(highest / 101325.0 + 1.0, 1.0 / 1.3) - 1.0) > 0.8:
+            raise refused(
+                f"with a clearance of {self.clearance:.0%} it delivers next to nothing at "
+                f"{highest / 1e5:g} bar",
+                "write the dead volume as a share of the stroke, 3 to 10 % as a rule",
+                "clearance",
+            )
+        return self
+
+
+class Filter(Part):
+    """What cleans the air between receiver and regulator."""
+
+    flow: AirFlow = Field(
+        default=_litres_a_minute(2000),
+        description="nominal flow: free air with 6 bar before and 5 bar after it",
+        examples=["2000 L/min"],
+    )
+    bowl: Volume = Field(
+        default=40e-6, description="water its bowl holds below the baffle", examples=["40 mL"]
+    )
+    dew_point: Temperature | None = Field(
+        default=None,
+        description="dew point under pressure that a dryer reaches; left out = no dryer",
+        examples=["3 degC"],
+    )
+
+    @model_validator(mode="after")
+    def _open(self) -> "Filter":
+        _passes(self, "flow")
+        return self
+
+
+class Regulator(Part):
+    """What sets the pressure for the gun."""
+
+    place: Literal["wall", "gun"] = Field(
+        default="wall", description="before the hose, or at the gun's inlet"
+    )
+    flow: AirFlow = Field(
+        default=_litres_a_minute(1500),
+        description="nominal flow: free air with 6 bar before and 5 bar after it",
+        examples=["1500 L/min"],
+    )
+    droop: Pressure = Field(
+        default=3e4,
+        description="how far its outlet falls with 500 L/min flowing",
+        examples=["0.3 bar"],
+    )
+
+    @model_validator(mode="after")
+    def _open(self) -> "Regulator":
+        _passes(self, "flow")
+        return self
+
+
+class Gauges(Part):
+    """The gauge at the wall and one at the gun, read together with the trigger pulled."""
+
+    gun: Key = Field(description="key of the gun that was pulled", examples=["colour-gun"])
+    wall: Pressure = Field(description="just after the regulator", examples=["2.9 bar"])
+    at_gun: Pressure = Field(description="at the gun's inlet", examples=["2 bar"])
+    released: Pressure | None = Field(
+        default=None,
+        description="just after the regulator with the trigger released",
+        examples=["3.1 bar"],
+    )
+
+    @model_validator(mode="after")
+    def _ordered(self) -> "Gauges":
+        ordered(self, "at_gun", "wall")
+        ordered(self, "wall", "released")
         return self
 
 
@@ -116,6 +227,28 @@ class Hose(Part):
 
     length: Length = Field(description="from the wall regulator to the gun", examples=["10 m"])
     bore: Length = Field(description="inside diameter", examples=["9.5 mm"])
+    friction: float = Field(
+        default=1.3,
+        ge=0.5,
+        le=10.0,
+        description="friction as a multiple of a smooth bore's, until gauges are read",
+    )
+    couplings: int = Field(
+        default=2, ge=0, le=6, description="quick couplings, half of them at the wall"
+    )
+    coupling_flow: AirFlow = Field(
+        default=_litres_a_minute(1000),
+        description="nominal flow of one: free air with 6 bar before and 5 bar after it",
+        examples=["1000 L/min"],
+    )
+    gauges: tuple[Gauges, ...] = Field(
+        default=(), description="readings of two gauges, by which the line's loss is fitted"
+    )
+
+    @model_validator(mode="after")
+    def _open(self) -> "Hose":
+        _passes(self, "coupling_flow")
+        return self
 
 
 class Scale(Part):
@@ -213,6 +346,10 @@ class Workshop(Part):
         min_length=1, description="one table for each gun with one nozzle"
     )
     compressor: Compressor | None = Field(default=None, description="pump and receiver")
+    filter: Filter = Field(default=Filter(), description="what cleans the air")
+    regulator: Regulator = Field(
+        default=Regulator(), description="what sets the pressure for the gun"
+    )
     hose: Hose | None = Field(default=None, description="from the wall to the gun")
     scale: Scale = Field(default=Scale(resolution=1e-4), description="the mixing scale")
     mixing_cup: Volume = Field(
@@ -224,6 +361,17 @@ class Workshop(Part):
     @model_validator(mode="after")
     def _whole(self) -> "Workshop":
         all_different("gun", (gun.key for gun in self.guns), "guns")
+        known = [gun.key for gun in self.guns]
+        for index, pair in enumerate(self.hose.gauges if self.hose else ()):
+            if pair.gun not in known:
+                raise refused(
+                    f"no gun has the key '{pair.gun}'",
+                    f"use one of {', '.join(known)}",
+                    "hose",
+                    "gauges",
+                    index,
+                    "gun",
+                )
         rates: dict[tuple[str, ...], Money] = {("rates", "labour"): self.rates.hour}
         rates |= {("rates", "consumables", n): m for n, m in self.rates.supplies.items()}
         for at, amount in rates.items():
