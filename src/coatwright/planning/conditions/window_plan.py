@@ -85,7 +85,8 @@ class Window:
 
     Times count from the start of the map, in seconds; stamps are the same as clock time ("" if
     the map was given no date). closes is None where the sheet sets no limit. shut: it closes
-    before it opens on this day, so that abrading is the only way.
+    before it opens on this day, so that abrading is the only way. final: nothing follows, the
+    window only matters for another coat of the same.
     """
 
     key: str
@@ -102,6 +103,7 @@ class Window:
     why: str
     shut: bool = False
     lapse: Lapse | None = None
+    final: bool = False
 
 
 @dataclass(frozen=True, slots=True)

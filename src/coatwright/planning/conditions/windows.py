@@ -1,24 +1,44 @@
 """Opens, best, closes: the recoat window of every layer, through a day that warms and cools."""
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from coatwright.figures import Figure
+from coatwright.model.job import Job
 from coatwright.model.material import Material
-from coatwright.planning.conditions.blends import Solvents
+from coatwright.planning.conditions.blends import Solvents, standard
+from coatwright.planning.conditions.climate import ShopDay
 from coatwright.planning.conditions.drying import (
     LONGEST,
+    Case,
     Laid,
     Weather,
     corrected,
     corrected_layer,
 )
-from coatwright.planning.conditions.window_plan import Corrected, Lapse, Timing, Window
+from coatwright.planning.conditions.lapses import Bill, lapse
+from coatwright.planning.conditions.window_plan import (
+    Corrected,
+    Lapse,
+    Timing,
+    Window,
+    WindowMap,
+)
+from coatwright.planning.plan import AreaPlan, PatchPlan, StrokeRecipe
 
-__all__ = ["Laid", "Laying", "Weather", "corrected", "corrected_layer", "windows"]
+__all__ = [
+    "Laid",
+    "Laying",
+    "Season",
+    "Weather",
+    "corrected",
+    "corrected_layer",
+    "window_map",
+    "windows",
+]
 
 Track = Callable[[float], Weather]
 """Weather at a time [s] from the start."""
@@ -31,10 +51,28 @@ STRIDE = 900.0
 
 
 @dataclass(frozen=True)
+class Season:
+    """What a window map is drawn with: product sheets, the shop's day, and what repairs cost.
+
+    begun: when the first layer of an area is begun [s from the day's start]; areas not named begin
+    at 0. laid: when the last coat of a layer was really laid, by (area, patch, product).
+    """
+
+    library: Mapping[str, Material]
+    day: ShopDay
+    bill: Bill
+    begun: Mapping[str, float] = field(default_factory=dict)
+    laid: Mapping[tuple[str, str, str], float] = field(default_factory=dict)
+    solvents: Solvents | None = None
+
+
+@dataclass(frozen=True)
 class Laying:
     """One layer laid on one patch: film, and when its last coat was laid [s from the start].
 
-    at None: as soon as the layer below it opens (the start, for the first).
+    at None: as soon as the layer below it opens (the start, for the first). rubbed: it is rubbed
+    down before the next, so that it also opens no sooner than it can be sanded. final: nothing
+    follows.
     """
 
     area: str
@@ -44,6 +82,62 @@ class Laying:
     at: float | None = None
     spraying: float = 0.0
     lapse: Lapse | None = None
+    rubbed: bool = False
+    final: bool = False
+
+
+def window_map(
+    job: Job, areas: Sequence[AreaPlan], recipes: Mapping[str, StrokeRecipe], season: Season
+) -> WindowMap:
+    """The windows of every layer of every patch, what lapses next first.
+
+    Each layer is laid as soon as the one below opens, unless season.laid says when it was.
+    """
+    gauges = {area.key: area.gauge for area in job.areas}
+    found: list[Window] = []
+    for area in areas:
+        gauge = gauges[area.key]
+
+        def track(when: float, gauge: float = gauge) -> Weather:
+            return season.day.at(when, gauge)
+
+        for patch in area.patches:
+            layers = _layings(area, patch, recipes, season)
+            found += windows(layers, track, season.day.start, season.solvents)
+    start = season.day.stamp(0.0)
+    shut = tuple(
+        f"{one.area}, {one.title}: on this day it closes before it opens: warm it, or abrade"
+        for one in found
+        if one.shut
+    )
+    return WindowMap(tuple(sorted(found, key=_urgency)), start, shut)
+
+
+def _layings(
+    area: AreaPlan, patch: PatchPlan, recipes: Mapping[str, StrokeRecipe], season: Season
+) -> list[Laying]:
+    below: list[tuple[Material, float]] = []
+    found: list[Laying] = []
+    for index, layer in enumerate(patch.layers):
+        material = season.library[layer.product]
+        below.append((material, layer.laid.value))
+        coats = max(round(layer.coats.value), 1)
+        recipe = recipes.get(layer.recipe)
+        begun = season.begun.get(area.key) if index == 0 else None
+        found.append(
+            Laying(
+                area=area.key,
+                patch=patch.key,
+                material=material,
+                laid=Laid(layer.laid.value / coats, layer.laid.value),
+                at=season.laid.get((area.key, patch.key, layer.product), begun),
+                spraying=recipe.spray_minutes.value * coats if recipe else 0.0,
+                rubbed=bool(layer.rubs),
+                final=index == len(patch.layers) - 1,
+                lapse=lapse(tuple(below), patch.surface.value, material.recoat.min, season.bill),
+            )
+        )
+    return found
 
 
 def windows(
@@ -74,14 +168,14 @@ def windows(
     return tuple(sorted(found, key=_urgency))
 
 
-def _urgency(window: Window) -> tuple[float, str]:
-    return (window.closes.value if window.closes else math.inf, window.key)
+def _urgency(window: Window) -> tuple[bool, float, str]:
+    return (window.final, window.closes.value if window.closes else math.inf, window.key)
 
 
 def _window(
     layer: Laying, at: float, track: Track, start: datetime | None, solvents: Solvents | None
 ) -> Window:
-    table = _Table(layer.material, layer.laid, solvents)
+    table = _Table(layer, solvents)
 
     def times(when: float) -> _Times:
         return table.at(track(when))
@@ -107,6 +201,7 @@ def _window(
         why=first.recoat_from.why,
         shut=closes is not None and closes <= opens,
         lapse=layer.lapse,
+        final=layer.final,
     )
 
 
@@ -144,8 +239,8 @@ class _Times(NamedTuple):
 class _Table:
     """The times of one layer by metal temperature, worked out once for each NODE and joined."""
 
-    def __init__(self, material: Material, laid: Laid, solvents: Solvents | None) -> None:
-        self.material, self.laid, self.solvents = material, laid, solvents
+    def __init__(self, layer: Laying, solvents: Solvents | None) -> None:
+        self.layer, self.solvents = layer, solvents or standard()
         self.known: dict[Weather, _Times] = {}
 
     def at(self, weather: Weather) -> _Times:
@@ -160,12 +255,19 @@ class _Table:
         humidity = round(weather.humidity * 20) / 20
         node = Weather(metal, metal + warmer, humidity, round(weather.speed, 1))
         if node not in self.known:
-            times = corrected_layer(self.material, self.laid, node, self.solvents)
-            closes = times.recoat_until
-            self.known[node] = _Times(
-                times.recoat_from.corrected.value, closes.corrected.value if closes else LONGEST
-            )
+            self.known[node] = self._times(node)
         return self.known[node]
+
+    def _times(self, node: Weather) -> _Times:
+        material = self.layer.material
+        case = Case(material, self.layer.laid, node, self.solvents)
+        opens = case.timing("recoat_from", material.recoat.min, least=True).corrected.value
+        if self.layer.rubbed and material.dry_to_sand is not None:
+            opens = max(opens, case.timing("sand_from", material.dry_to_sand).corrected.value)
+        closes = LONGEST
+        if material.recoat.max is not None:
+            closes = case.closing("recoat_until", material.recoat.max).corrected.value
+        return _Times(opens, closes)
 
 
 def _figure(value: float, formula: str, inputs: dict[str, Figure | str]) -> Figure:
