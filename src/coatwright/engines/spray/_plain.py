@@ -1,6 +1,6 @@
 """The kernels once more in plain NumPy: same blocks, same model, BATCH gun steps at a time.
 
-Tests compare the two, and a machine where numba cannot compile uses this one.
+Tests compare the two; whoever doubts a compiled result asks for kernel="plain".
 """
 
 from typing import Any
