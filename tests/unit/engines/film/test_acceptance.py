@@ -86,3 +86,10 @@ def test_one_low_reading_is_allowed_down_to_80_percent():
 def test_the_maximum_itself_is_allowed():
     assert film.iso19840_verdict([360 * UM], 120 * UM).passed
     assert not film.iso19840_verdict([361 * UM], 120 * UM).passed
+
+
+def test_the_mean_may_lie_on_either_bound():
+    assert film.pa2_verdict([120 * UM] * 5, 80 * UM, 120 * UM).passed
+    assert film.pa2_verdict([80 * UM] * 5, 80 * UM, 120 * UM).passed
+    assert not film.pa2_verdict([120.1 * UM] * 5, 80 * UM, 120 * UM).passed
+    assert not film.pa2_verdict([79.9 * UM] * 5, 80 * UM, 120 * UM).passed

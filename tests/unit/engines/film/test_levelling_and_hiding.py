@@ -71,3 +71,9 @@ def test_hiding_film_by_hand():
 
 def test_no_paint_shows_the_backing():
     assert film.reflectance(0.0, 0.5, 0.3) == 0.3
+
+
+def test_a_white_card_may_be_perfectly_white():
+    assert film.scatter_for(0.5, 0.98, 0.0, 1.0) > film.scatter_for(0.5)
+    with pytest.raises(RangeError):
+        film.scatter_for(0.5, 0.98, 0.0, 1.01)
