@@ -16,6 +16,7 @@ APART = "No engine knows another"
 PURE = "Engines are pure functions on floats"
 MODEL = "The model opens no files and draws nothing"
 KERNELS = "Only engines compile kernels"
+SOLVER = "Only the timetable calls the constraint solver"
 FACES = "Faces share only drawing and format"
 
 # (new module, what it imports, the contract that must refuse it)
@@ -36,8 +37,14 @@ BREACHES = [
     ("engines/film/breach.py", "import pydantic", PURE),
     ("engines/film/breach.py", "from pathlib import Path", PURE),
     ("model/breach.py", "import tomllib", MODEL),
+    ("model/breach.py", "from pathlib import Path", MODEL),
+    ("model/breach.py", "import numba", MODEL),
     ("planning/breach.py", "import numba", KERNELS),
+    ("planning/breach.py", "from ortools.sat.python import cp_model", SOLVER),
+    ("engines/film/breach.py", "import ortools", SOLVER),
     ("faces/drawing/breach.py", "import coatwright.faces.cli.main", FACES),
+    ("faces/drawing/breach.py", "import coatwright.faces.html.page", FACES),
+    ("faces/html/breach.py", "import coatwright.faces.cli.output", FACES),
     ("faces/toolbox.py", "", FACES),
 ]
 
