@@ -131,7 +131,7 @@ def _layings(
                 material=material,
                 laid=Laid(layer.laid.value / coats, layer.laid.value),
                 at=season.laid.get((area.key, patch.key, layer.product), begun),
-                spraying=recipe.spray_minutes.value * coats if recipe else 0.0,
+                spraying=recipe.spray_minutes.value if recipe else 0.0,
                 rubbed=bool(layer.rubs),
                 final=index == len(patch.layers) - 1,
                 lapse=lapse(tuple(below), patch.surface.value, material.recoat.min, season.bill),
