@@ -17,7 +17,7 @@ help: ## list what can be made
 
 run: .venv/ready-run ## plan the invented demo job: a summary here, the whole plan in build/larkfield.html
 	@mkdir -p build
-	@$(BIN)/coatwright plan demo --html build/larkfield.html
+	@$(BIN)/coatwright plan demo --brief --html build/larkfield.html
 
 test: .venv/ready-test lint ## set up and run every check there is
 	$(BIN)/python -m pytest -n $(JOBS)

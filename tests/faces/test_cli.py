@@ -144,6 +144,26 @@ def test_the_plan_tells_all_parts(ran: Ran) -> None:
         assert caution.text.split(".")[0][:40] in " ".join(told.split())
 
 
+def test_a_brief_plan_leaves_out_recipes_and_nothing_that_warns(ran: Ran) -> None:
+    code, told, _ = ran("plan", "demo", "--brief")
+    assert code == codes.FINE
+    words = " ".join(told.split())
+    plan = sample_plan()
+    for area in plan.areas:
+        assert told.count(area.title) >= 1
+        for patch in area.patches:
+            assert (
+                Words("metric", "GBP").brief(patch.film_total).replace("\N{NO-BREAK SPACE}", " ")
+                in words
+            )
+    for caution in plan.cautions:
+        assert " ".join(caution.text.split())[:40] in words
+    for part in ("What to do first", "Paint, ready to spray", "What it costs"):
+        assert part in told
+    assert "pitch" not in told
+    assert len(told.splitlines()) < len(ran("plan", "demo")[1].splitlines())
+
+
 def test_the_plan_in_us_units(ran: Ran) -> None:
     told = ran("plan", "demo", "--units", "us")[1]
     assert "mil" in told

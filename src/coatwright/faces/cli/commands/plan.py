@@ -18,6 +18,9 @@ Page = Annotated[
     Path | None,
     typer.Option("--html", metavar="FILE", help="Write the whole plan as one HTML page."),
 ]
+Brief = Annotated[
+    bool, typer.Option("--brief", help="Print one table of the areas instead of every recipe.")
+]
 
 
 @app.command(short_help="Compute the whole plan of a job.")
@@ -25,6 +28,7 @@ def plan(
     job: options.Job,
     area: Only = None,
     html: Page = None,
+    brief: Brief = False,
     strict: options.Strict = False,
     json: options.Json = False,
     units: options.UnitsOption = options.Units.metric,
@@ -39,7 +43,7 @@ def plan(
     \b
     Examples:
       coatwright plan demo
-      coatwright plan roadster.toml --html roadster.html
+      coatwright plan roadster.toml --brief --html roadster.html
       coatwright plan roadster.toml --area engine-bay --units us
       coatwright plan roadster.toml --json > plan.json
 
@@ -64,7 +68,7 @@ def plan(
     else:
         from coatwright.faces.cli.output import Printer
 
-        _tell(made, Printer(words), html)
+        _tell(made, Printer(words), html, brief)
     if strict and _must_mend(made):
         raise typer.Exit(codes.FINDINGS)
 
@@ -88,7 +92,7 @@ def _must_mend(made: "Plan") -> bool:
     return severe or any(not recipe.within_bounds for recipe in made.recipes.values())
 
 
-def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
+def _tell(made: "Plan", out: "Printer", html: Path | None, brief: bool) -> None:
     from coatwright.faces.html.contents import Page as Arranged
 
     text = out.words.text
@@ -105,7 +109,9 @@ def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
     if first:
         out.heading("What to do first")
         out.todos(first)
-    for area in made.areas:
+    if brief:
+        _tell_areas(made, out)
+    for area in () if brief else made.areas:
         _tell_area(made, area, out)
     _tell_paint(made, out)
     _tell_money(made, out)
@@ -117,6 +123,19 @@ def _tell(made: "Plan", out: "Printer", html: Path | None) -> None:
         f"The whole plan with its drawings: {html}" if html else
         "For the drawings, mixes and origins of the figures: add --html FILE"
     )  # fmt: skip
+
+
+def _tell_areas(made: "Plan", out: "Printer") -> None:
+    from coatwright.faces.html.contents import system_title
+
+    words = out.words
+    rows: list[tuple[str, str, str, str]] = []
+    for area in made.areas:
+        laid = dict.fromkeys((system_title(p), words.brief(p.film_total)) for p in area.patches)
+        places = [(area.title, words.brief(area.surface)), *[("", "")] * (len(laid) - 1)]
+        rows += [(*place, *system) for place, system in zip(places, laid, strict=True)]
+    out.heading("What goes where")
+    out.table(("area", "surface", "system", "dry film"), rows, keep=None)
 
 
 def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
