@@ -321,8 +321,8 @@ OLD_SECTION = bands(
 )
 
 
-def _bay() -> AreaPlan:
-    steel = PatchPlan(
+def _steel() -> PatchPlan:
+    return PatchPlan(
         "bare",
         "bare steel",
         fig(0.8, "fraction", basis="entered"),
@@ -365,6 +365,9 @@ def _bay() -> AreaPlan:
         STEEL_SECTION,
         film(171, 140, 205),
     )
+
+
+def _bay() -> AreaPlan:
     filler = PatchPlan(
         "filler",
         "polyester filler",
@@ -388,7 +391,7 @@ def _bay() -> AreaPlan:
         fig(2.6, "area"),
         fig(1.9, "run"),
         fig(0.64, "length"),
-        (steel, filler),
+        (_steel(), filler),
         "The bulkhead shelf is reached from above.",
     )
 
@@ -538,9 +541,8 @@ CAUTIONS = (
 )
 
 
-def sample_plan(title: str = "Larkfield 1300, open tub (invented)") -> Plan:
-    """The whole invented plan."""
-    recipes = (
+def _recipes() -> dict[str, StrokeRecipe]:
+    made = (
         recipe(
             "engine-bay/high-build",
             "engine-bay",
@@ -557,16 +559,47 @@ def sample_plan(title: str = "Larkfield 1300, open tub (invented)") -> Plan:
             run_chance=fig(0.031, "fraction"),
         ),
     )
-    purchase = Purchase(
-        "high-build",
-        "two-pack high-build primer 4:1",
-        fig(1.6e-3, "volume"),
-        {"1 L": 2, "3 L": 0},
-        fig(2.0e-3, "volume"),
-        fig(0.4e-3, "volume"),
-        fig(2 * 365.25 * 86400, "days", basis="sheet"),
-        fig(96.0, "money", basis="sheet"),
+    return {item.key: item for item in made}
+
+
+def _needs() -> tuple[ProductNeed, ...]:
+    both = ("engine-bay", "boot-lid")
+    mixes = (
+        _batch("high-build mix 1", "high-build", 810, ("engine-bay",)),
+        _batch("high-build mix 2", "high-build", 810, both),
     )
+    colour = (_batch("solid mix 1", "solid", 700, ("engine-bay",)),)
+    return (
+        need("high-build", "two-pack high-build primer 4:1", 1620, mixes),
+        need("solid", "two-pack solid colour 2:1", 700, colour),
+    )
+
+
+PURCHASE = Purchase(
+    "high-build",
+    "two-pack high-build primer 4:1",
+    fig(1.6e-3, "volume"),
+    {"1 L": 2, "3 L": 0},
+    fig(2.0e-3, "volume"),
+    fig(0.4e-3, "volume"),
+    fig(2 * 365.25 * 86400, "days", basis="sheet"),
+    fig(96.0, "money", basis="sheet"),
+)
+COST = Cost(
+    "GBP",
+    (
+        CostLine("paint", "paint and thinner", fig(312.0, "money", (280.0, 366.0))),
+        CostLine("labour", "hours in the shop", fig(940.0, "money", (760.0, 1300.0))),
+    ),
+    fig(1266.0, "money", (1060.0, 1690.0)),
+    fig(253.0, "money", (212.0, 338.0)),
+    fig(1519.0, "money", (1272.0, 2028.0)),
+    ("The transfer efficiency of the gun moves the paint by a fifth.",),
+)
+
+
+def sample_plan(title: str = "Larkfield 1300, open tub (invented)") -> Plan:
+    """The whole invented plan."""
     return Plan(
         title,
         True,
@@ -575,37 +608,11 @@ def sample_plan(title: str = "Larkfield 1300, open tub (invented)") -> Plan:
         "dark green, solid",
         fig(3.7, "area"),
         (_bay(), _lid()),
-        {item.key: item for item in recipes},
-        (
-            need(
-                "high-build",
-                "two-pack high-build primer 4:1",
-                1620,
-                (
-                    _batch("high-build mix 1", "high-build", 810, ("engine-bay",)),
-                    _batch("high-build mix 2", "high-build", 810, ("engine-bay", "boot-lid")),
-                ),
-            ),
-            need(
-                "solid",
-                "two-pack solid colour 2:1",
-                700,
-                (_batch("solid mix 1", "solid", 700, ("engine-bay",)),),
-            ),
-        ),
-        (purchase,),
+        _recipes(),
+        _needs(),
+        (PURCHASE,),
         (CostLine("paper", "masking paper, 900 mm", fig(14.0, "money", basis="entered")),),
-        Cost(
-            "GBP",
-            (
-                CostLine("paint", "paint and thinner", fig(312.0, "money", (280.0, 366.0))),
-                CostLine("labour", "hours in the shop", fig(940.0, "money", (760.0, 1300.0))),
-            ),
-            fig(1266.0, "money", (1060.0, 1690.0)),
-            fig(253.0, "money", (212.0, 338.0)),
-            fig(1519.0, "money", (1272.0, 2028.0)),
-            ("The transfer efficiency of the gun moves the paint by a fifth.",),
-        ),
+        COST,
         CAUTIONS,
         ("The primer gun's fan was assumed for its class: spray a test card.",),
     )

@@ -137,13 +137,11 @@ def _numbers(dots: Sequence[_Dot]) -> list[str]:
 def risk_svg(name: str, recipe: StrokeRecipe, words: Words) -> str:
     """The chances of a light patch and of a run on a scale of powers of ten, with their bounds."""
     x = Scale(math.log10(_LEAST), 0.0, _RISK_LEFT, _RIGHT)
-    rows = (
-        (26.0, "run", recipe.run_chance, recipe.run_bound),
-        (70.0, "light", recipe.light_chance, recipe.light_bound),
-    )
+    run = _Risk("run", recipe.run_chance, recipe.run_bound)
+    light = _Risk("light", recipe.light_chance, recipe.light_bound)
     made = [tag("defs", hatch(f"{name}-past", 5.0, 0.8))]
-    for y, title, chance, bound in rows:
-        made += _risk_row(name, x, y, title, chance, bound, words)
+    made += _risk_row(f"{name}-past", x, 26.0, run, words)
+    made += _risk_row(f"{name}-past", x, 70.0, light, words)
     for share, text in ((0.001, "0.1"), (0.01, "1"), (0.1, "10"), (1.0, "100 %")):
         place = x(math.log10(share))
         made.append(line(place, 97, place, 101))
@@ -168,11 +166,16 @@ def describe_risk(recipe: StrokeRecipe, words: Words) -> str:
     return "; ".join(parts)
 
 
-def _risk_row(
-    name: str, x: Scale, y: float, title: str, chance: Figure, bound: Figure | None, words: Words
-) -> list[str]:
+class _Risk(NamedTuple):
+    title: str
+    chance: Figure
+    bound: Figure | None
+
+
+def _risk_row(past: str, x: Scale, y: float, risk: _Risk, words: Words) -> list[str]:
+    chance, bound = risk.chance, risk.bound
     made = [
-        label(title, 4, y + 4, size=TEXT, font_weight="bold"),
+        label(risk.title, 4, y + 4, size=TEXT, font_weight="bold"),
         line(_RISK_LEFT, y, _RIGHT, y, stroke_width=0.8),
     ]
     if bound is not None:
@@ -184,7 +187,7 @@ def _risk_row(
                 y=y - 9,
                 width=_RIGHT - place,
                 height=18,
-                fill=f"url(#{name}-past)",
+                fill=f"url(#{past})",
                 opacity="0.7",
             )
         )
