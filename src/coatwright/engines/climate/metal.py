@@ -87,7 +87,7 @@ def _viscosity(temperature: float) -> float:
 
 def time_constant(
     gauge: float,
-    transfer: float,
+    heat_transfer: float,
     faces: float = 1.0,
     density: float = STEEL_DENSITY,
     heat: float = STEEL_HEAT,
@@ -98,7 +98,7 @@ def time_constant(
     ----------
     gauge : float [m]
         Thickness of the metal.
-    transfer : float [W/(m2 K)]
+    heat_transfer : float [W/(m2 K)]
         Heat transfer at one face.
     faces : float [-]
         Faces that meet the air: 2 for a loose panel, 1 for a box that is closed behind.
@@ -110,7 +110,7 @@ def time_constant(
     Returns
     -------
     float [s]
-        density x heat x gauge / (faces x transfer).
+        density x heat x gauge / (faces x heat_transfer).
 
     Raises
     ------
@@ -122,15 +122,15 @@ def time_constant(
     Source
         lumped-capacity.
     Checked
-        tests/published/test_climate.py.
+        tests/unit/engines/climate/test_metal.py.
     """
-    if not min(gauge, transfer, faces, density, heat) > 0:
+    if not min(gauge, heat_transfer, faces, density, heat) > 0:
         raise RangeError("a sheet of nothing", instead="every value must be above 0")
-    return density * heat * gauge / (faces * transfer)
+    return density * heat * gauge / (faces * heat_transfer)
 
 
 def metal_temperature(
-    clock: ArrayLike, air: ArrayLike, start: float, time_constant: float
+    clock: ArrayLike, air: ArrayLike, metal: float, time_constant: float
 ) -> NDArray[np.float64]:
     """Metal temperature along a history of air temperature.
 
@@ -140,8 +140,8 @@ def metal_temperature(
         Rising times.
     air : (n,) array [K]
         Air temperature at those times, straight lines between.
-    start : float [K]
-        Metal at the first time.
+    metal : float [K]
+        Its temperature at the first time.
     time_constant : float [s]
         Of the metal, 0 or more; 0 follows at once.
 
@@ -166,7 +166,7 @@ def metal_temperature(
         raise RangeError("a history whose times do not rise", instead="give one rising list")
     if time_constant <= 0:
         return outside.copy()
-    found = [start]
+    found = [metal]
     for step, here, there in zip(np.diff(times), outside[:-1], outside[1:], strict=True):
         slope = (there - here) / step
         lag = slope * time_constant
@@ -174,12 +174,12 @@ def metal_temperature(
     return np.array(found)
 
 
-def time_to_reach(start: float, air: float, wanted: float, time_constant: float) -> float:
+def time_to_reach(metal: float, air: float, wanted: float, time_constant: float) -> float:
     """Time until metal in air of one temperature has come to another.
 
     Parameters
     ----------
-    start, air, wanted : float [K]
+    metal, air, wanted : float [K]
         Metal now, the air around it, and the metal temperature wanted.
     time_constant : float [s]
         Of the metal.
@@ -192,10 +192,10 @@ def time_to_reach(start: float, air: float, wanted: float, time_constant: float)
     Source
         lumped-capacity.
     Checked
-        tests/published/test_climate.py.
+        tests/unit/engines/climate/test_metal.py.
     """
-    away, left = air - start, air - wanted
-    if (wanted - start) * away <= 0:
+    away, left = air - metal, air - wanted
+    if (wanted - metal) * away <= 0:
         return 0.0
     if left * away <= 0:
         return math.inf

@@ -22,7 +22,7 @@ class Panel(NamedTuple):
 
 
 def panel_temperature(
-    clock: ArrayLike, panel: Panel, lamp: float, air: float, start: float
+    clock: ArrayLike, panel: Panel, lamp: float, air: float, metal: float
 ) -> NDArray[np.float64]:
     """Metal temperature under a lamp, or in an oven's warm air.
 
@@ -36,8 +36,8 @@ def panel_temperature(
         Radiation that meets the panel; 0 in an oven.
     air : float [K]
         Temperature of air and walls.
-    start : float [K]
-        Metal at the first time.
+    metal : float [K]
+        Its temperature at the first time.
 
     Returns
     -------
@@ -62,7 +62,7 @@ def panel_temperature(
         raise RangeError(
             "a bake without rising times or without metal", instead="give rising times"
         )
-    found = [start]
+    found = [metal]
     for step in np.diff(times):
         count = max(int(np.ceil(step / (0.02 * _pace(panel, air, found[-1])))), 1)
         now = found[-1]

@@ -118,14 +118,16 @@ def _rates(amounts: Sequence[float], law: _Law) -> list[float]:
     ]
 
 
-def film_diffusion(share: float, wet: float = WET_DIFFUSION, dry: float = DRY_DIFFUSION) -> float:
+def film_diffusion(
+    share: float, wet_diffusion: float = WET_DIFFUSION, dry_diffusion: float = DRY_DIFFUSION
+) -> float:
     """Diffusion of solvent in a film that holds some.
 
     Parameters
     ----------
     share : float [-]
         Of the film's volume that is solvent, 0 to 1.
-    wet, dry : float [m2/s]
+    wet_diffusion, dry_diffusion : float [m2/s]
         In liquid paint, and in the dry film.
 
     Returns
@@ -142,7 +144,7 @@ def film_diffusion(share: float, wet: float = WET_DIFFUSION, dry: float = DRY_DI
         tests/properties/test_drying.py.
     """
     bend = share * (1 + FREE_VOLUME) / (share + FREE_VOLUME)
-    return float(dry * (wet / dry) ** bend)
+    return float(dry_diffusion * (wet_diffusion / dry_diffusion) ** bend)
 
 
 class _Drying:
@@ -391,13 +393,13 @@ def layered_residue(coat: Coat, air: Air, waits: Sequence[float]) -> float:
     return float(sum(held))
 
 
-def blend_shares(volumes: Sequence[float]) -> tuple[float, ...]:
+def blend_shares(parts: Sequence[float]) -> tuple[float, ...]:
     """Shares of a blend by volume, summing to one.
 
     Parameters
     ----------
-    volumes : sequence of float [-]
-        Parts by volume, at least one above 0.
+    parts : sequence of float [-]
+        By volume, at least one above 0.
 
     Returns
     -------
@@ -414,7 +416,7 @@ def blend_shares(volumes: Sequence[float]) -> tuple[float, ...]:
     Checked
         tests/unit/engines/drying/test_film.py.
     """
-    total = sum(volumes)
-    if not total > 0 or min(volumes) < 0:
+    total = sum(parts)
+    if not total > 0 or min(parts) < 0:
         raise RangeError("a blend of nothing", instead="give parts of 0 or more, not all 0")
-    return tuple(part / total for part in volumes)
+    return tuple(part / total for part in parts)
