@@ -16,6 +16,9 @@ GRADES: dict[Family, tuple[str, ...]] = {
 }
 """Grades a layer is rubbed with before the next goes on (common practice, no source)."""
 
+UNEVEN = 0.15
+"""Spread of film taken before the recipe is known, as a share: a practised hand (assumption)."""
+
 TAKE_SPREAD = 0.3
 """Relative standard deviation of what rubbing takes off (assumption)."""
 
@@ -29,41 +32,45 @@ class Step:
     reason: str
 
 
-def steps(material: Material, grades: Sequence[str] | None = None) -> tuple[Step, ...]:
+def steps(
+    material: Material, film_spread: float | None = None, grades: Sequence[str] | None = None
+) -> tuple[Step, ...]:
     """What each grade takes off a sprayed layer; () if the layer is not rubbed down.
 
-    The first grade flattens the sprayed texture; each next one takes out the scratch of the one
-    before. grades defaults to those common for the family.
+    The first grade flattens the sprayed texture and levels the coats, which are uneven by
+    film_spread [m] (by default UNEVEN of the sheet's least film); each next one takes out the
+    scratch of the one before. grades defaults to those common for the family.
     """
+    uneven = UNEVEN * material.film.total_min if film_spread is None else film_spread
     texture = material.texture
     ladder = tuple(grades) if grades is not None else GRADES.get(material.family, ())
     if texture is None or not texture.sandable:
         return ()
     found, before = [], None
     for grade in ladder:
-        rough = texture.peak_to_valley if before is None else 0.0
+        rough = abrasion.relief(texture.peak_to_valley, uneven) if before is None else 0.0
         takes = abrasion.take_off(rough, before, grade, texture.hardness)
         why = (
-            "flattens the sprayed texture" if before is None else f"takes out the {before} scratch"
+            "flattens the texture and levels the coats"
+            if before is None
+            else f"takes out the {before} scratch"
         )
         found.append(Step(grade, takes, why))
         before = grade
     return tuple(found)
 
 
-def reserve(material: Material, grades: Sequence[str] | None = None) -> float:
+def reserve(material: Material) -> float:
     """Film [m] a layer needs so that its thinnest coat is still there after rubbing down; 0 if not
     rubbed."""
-    taken = sum(step.takes for step in steps(material, grades))
+    taken = sum(step.takes for step in steps(material))
     return taken + material.film.min if taken else 0.0
 
 
-def rubs(
-    material: Material, film: float, film_spread: float, grades: Sequence[str] | None = None
-) -> tuple[Rub, ...]:
+def rubs(material: Material, film: float, film_spread: float) -> tuple[Rub, ...]:
     """The rubbing of a layer of that mean film and standard deviation [m], grade by grade."""
     found, left, taken = [], film, 0.0
-    for step in steps(material, grades):
+    for step in steps(material, film_spread):
         left, taken = left - step.takes, taken + step.takes
         chance = abrasion.break_through(film, film_spread, taken, TAKE_SPREAD * taken)
         takes = Figure(
