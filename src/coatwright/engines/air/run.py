@@ -17,6 +17,7 @@ from coatwright.engines.air.line import at_inlet
 from coatwright.errors import NotConverged, RangeError
 
 Float = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 TOLERANCE = 1e-9
 """Error allowed in one step, relative to the mass and the energy in the receiver."""
@@ -53,7 +54,9 @@ class Run:
     trace: Float
 
 
-def programme(seconds: Sequence[float], which: Sequence[int], caps: Sequence[Cap]) -> Programme:
+def programme(
+    seconds: Sequence[float] | Float, which: Sequence[int] | Whole, caps: Sequence[Cap]
+) -> Programme:
     """A programme for `simulate`.
 
     Parameters
