@@ -109,6 +109,12 @@ def test_the_ruler_reads_true_in_both_systems() -> None:
         assert marks["0"] - marks[value] == pytest.approx(height, abs=0.11)
 
 
+def test_the_film_is_counted_from_the_ground_it_stands_on() -> None:
+    svg = section_svg("t", "GRP", STEEL_SECTION, film(171, 140, 205), METRIC, SCALE)
+    said = [text.replace("\N{NO-BREAK SPACE}", " ") for text in texts(ET.fromstring(svg))]
+    assert "171 µm (140–205) over GRP" in said
+
+
 def test_old_layers_are_marked_in_words_and_pattern() -> None:
     root = section(OLD_SECTION)
     assert any(text.startswith("old: paint") for text in texts(root))

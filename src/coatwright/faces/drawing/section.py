@@ -92,7 +92,7 @@ def section_svg(
         *(_drawn(name, item, base, scale) for item in placed),
         *_losses(name, placed, base, scale),
         *_labels(placed, [*texts, [ground]], base, scale),
-        _total(total, placed, base, scale, words),
+        _total(f"{words.text(total)} over {ground}", placed, base, scale),
     )
 
 
@@ -295,9 +295,7 @@ def _leader(middle: float, centre: float) -> str:
     return tag("polyline", points=points, fill="none", stroke="currentColor", stroke_width=0.8)
 
 
-def _total(total: Figure, placed: Sequence[_Band], base: float, scale: float, words: Words) -> str:
+def _total(text: str, placed: Sequence[_Band], base: float, scale: float) -> str:
     top = base - (placed[-1].top if placed else 0.0) / scale
     bar = line(_RULER, top, _COLUMN[0], top, stroke_width=0.8, stroke_dasharray="2 2")
-    return bar + label(
-        f"{words.text(total)} over the metal", _COLUMN[0] - _LANE, 14, font_weight="bold"
-    )
+    return bar + label(text, _COLUMN[0] - _LANE, 14, font_weight="bold")
