@@ -4,6 +4,7 @@ import ast
 import io
 import tokenize
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -31,27 +32,36 @@ def python_files(*folders: Path) -> list[Path]:
     return found
 
 
+@cache
+def _parsed(text: str) -> ast.Module:
+    return ast.parse(text)
+
+
 def functions(file: Path) -> Iterator[tuple[Place, Function]]:
-    for node in ast.walk(ast.parse(file.read_text())):
+    for node in ast.walk(_parsed(file.read_text())):
         if isinstance(node, Function):
             yield Place(file, node), node
 
 
 def classes(file: Path) -> Iterator[tuple[Place, ast.ClassDef]]:
-    for node in ast.walk(ast.parse(file.read_text())):
+    for node in ast.walk(_parsed(file.read_text())):
         if isinstance(node, ast.ClassDef):
             yield Place(file, node), node
 
 
 def code_lines(file: Path) -> set[int]:
     """Numbers of the lines that hold code: not blank, not comment, not docstring."""
-    text = file.read_text()
+    return _code_lines(file.read_text())
+
+
+@cache
+def _code_lines(text: str) -> set[int]:
     skip = {tokenize.COMMENT, tokenize.NL, tokenize.NEWLINE, tokenize.INDENT, tokenize.DEDENT}
     lines: set[int] = set()
     for token in tokenize.generate_tokens(io.StringIO(text).readline):
         if token.type not in skip and token.type != tokenize.ENDMARKER:
             lines.update(range(token.start[0], token.end[0] + 1))
-    return lines - _docstring_lines(ast.parse(text))
+    return lines - _docstring_lines(_parsed(text))
 
 
 def _docstring_lines(tree: ast.Module) -> set[int]:

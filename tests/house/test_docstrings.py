@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 
 import pytest
 
@@ -17,6 +18,7 @@ each_function = pytest.mark.parametrize(
 VOCABULARY = source.ROOT / "docs" / "vocabulary.md"
 
 
+@cache
 def vocabulary() -> dict[str, set[str]]:
     """Names (in backticks) in the table of docs/vocabulary.md, and the units beside them."""
     rows = re.findall(r"^\|(.*`.*)\|[^|]*\|([^|]*)\|$", VOCABULARY.read_text(), re.MULTILINE)
@@ -27,10 +29,19 @@ def vocabulary() -> dict[str, set[str]]:
     }
 
 
+@pytest.fixture(scope="module")
+def keys():
+    return set(source_keys())
+
+
+@pytest.fixture(scope="module")
+def stated():
+    return docstrings.records(ENGINES)
+
+
 @each_function
-def test_contract(node):
-    faults = docstrings.faults(node, set(source_keys()), docstrings.records(ENGINES))
-    assert faults == []
+def test_contract(node, keys, stated):
+    assert docstrings.faults(node, keys, stated) == []
 
 
 @each_function
