@@ -228,7 +228,7 @@ class Hose(Part):
     length: Length = Field(description="from the wall regulator to the gun", examples=["10 m"])
     bore: Length = Field(description="inside diameter", examples=["9.5 mm"])
     friction: float = Field(
-        default=1.3,
+        default=1.25,
         ge=0.5,
         le=10.0,
         description="friction as a multiple of a smooth bore's, until gauges are read",

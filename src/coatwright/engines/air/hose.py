@@ -1,8 +1,8 @@
 """A hose: compressible flow with friction at one temperature, between a smooth bore and a formula.
 
 The air in a hose takes the temperature of its wall, so the flow is isothermal. Rubber hose loses
-more than a smooth bore: its friction is a multiple of the smooth one's, 1.3 unless a reading of two
-gauges says otherwise. All pressures are absolute.
+more than a smooth bore: its friction is a multiple of the smooth one's, 1.25 unless a reading of
+two gauges says otherwise. All pressures are absolute.
 """
 
 import math
@@ -18,9 +18,9 @@ from coatwright.engines.air._kernels import (
 )
 from coatwright.errors import RangeError
 
-HOSE_FRICTION = 1.3
-"""Friction of a hose as a multiple of a smooth bore's: the middle between a smooth bore (1) and the
-formula of `empirical_drop` (about 1.6) in the hoses of a spray shop (assumption)."""
+HOSE_FRICTION = 1.25
+"""Friction of a hose as a multiple of a smooth bore's: between a smooth bore (1) and
+the formula of `empirical_drop` (1.3 to 1.65) in the hoses of a spray shop (assumption)."""
 
 NO_PART = Restriction(math.inf, 0.5)
 """A fitting that loses nothing."""
