@@ -2,9 +2,12 @@
 
 import importlib.util
 import re
+import shlex
 
 import pytest
 
+from coatwright.faces.cli import codes
+from coatwright.faces.cli.main import run
 from house import source
 
 _spec = importlib.util.spec_from_file_location("commands", source.ROOT / "tools" / "commands.py")
@@ -37,3 +40,24 @@ def test_help_fits_eighty_columns() -> None:
     pages = re.findall(r"```text\n(.*?)```", commands.manual(), re.S)
     assert len(pages) == len(commands.COMMANDS) + 1
     assert [line for page in pages for line in page.splitlines() if len(line) > 80] == []
+
+
+EXAMPLES = sorted(set(re.findall(r"^\s+coatwright (\w+ demo .*)$", commands.manual(), re.M)))
+
+
+def left(*arguments: str) -> int:
+    with pytest.raises(SystemExit) as leaving:
+        run(arguments)
+    return int(leaving.value.code or 0)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("example", [line for line in EXAMPLES if ".html" not in line])
+def test_examples_on_the_demo_do_what_they_say(example: str, capsys) -> None:
+    assert left(*shlex.split(example)) in (codes.FINE, codes.FINDINGS)
+    assert len(capsys.readouterr().out.splitlines()) > 3
+
+
+def test_an_example_that_names_what_is_not_there_is_seen(capsys) -> None:
+    assert left("recipe", "demo", "no-such-area") == codes.NOT_THERE
+    assert len(EXAMPLES) >= 7

@@ -35,7 +35,11 @@ ways_in = st.one_of(
     st.just(Open()), st.builds(Recess, width=st.floats(0.03, 0.4), depth=st.floats(0.02, 0.3))
 )
 fans = st.builds(
-    Fan, st.floats(0.02, 0.4), st.floats(0.01, 0.08), st.floats(1.0, 4.0), st.floats(1.0, 4.0),
+    Fan,
+    st.floats(0.02, 0.4),
+    st.floats(0.01, 0.08),
+    st.floats(1.0, 4.0),
+    st.floats(1.0, 4.0),
     st.floats(0.1, 0.25),
 )
 strokes = st.tuples(st.floats(-0.6, 0.6), st.floats(0.05, 0.5), st.floats(-1.2, 1.2))
@@ -52,8 +56,12 @@ def test_every_pass_is_caught_or_missed(shape, access, fan, stroke) -> None:
 
 
 @given(
-    fans, st.floats(0.0, 1.0), st.floats(0.1, 0.6), st.floats(0.3, 0.9),
-    st.lists(st.floats(-0.4, 0.4), min_size=1, max_size=6), st.floats(0.0, 0.2),
+    fans,
+    st.floats(0.0, 1.0),
+    st.floats(0.1, 0.6),
+    st.floats(0.3, 0.9),
+    st.lists(st.floats(-0.4, 0.4), min_size=1, max_size=6),
+    st.floats(0.0, 0.2),
 )
 def test_fluid_sprayed_is_film_plus_overspray_on_a_whole_panel(
     fan, flow_share, speed, transfer, places, overrun

@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from importlib.resources import files
+from pathlib import Path
 from typing import Literal
 
 from coatwright import units
 from coatwright.actions.workshop import Bench, open_bench, open_shop
 from coatwright.errors import InputError, NotFound
 from coatwright.intake.jobfile import starter
+from coatwright.intake.weather import load_weather
 from coatwright.model.area import Area
 from coatwright.model.job import Job
 from coatwright.model.kit import Workshop
@@ -52,10 +54,11 @@ def check_job(job: str) -> tuple[Finding, ...]:
     )
 
 
-def plan_job(job: str, area: str | None = None) -> Plan:
-    """The whole plan of a job, or of one of its areas."""
+def plan_job(job: str, area: str | None = None, weather: str | None = None) -> Plan:
+    """The whole plan of a job, or of one of its areas, on a day given as a table of weather."""
     bench = open_bench(job)
-    return build(bench.job, bench.shop, area)
+    readings = load_weather(Path(weather)) if weather is not None else None
+    return build(bench.job, bench.shop, area, readings)
 
 
 def routes_for(job: str, area: str, patch: str | None = None) -> tuple[Route, ...]:

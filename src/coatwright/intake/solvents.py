@@ -6,7 +6,7 @@ from pathlib import Path
 from coatwright.errors import InputError, InputErrors
 from coatwright.intake.sheets import packaged
 from coatwright.intake.toml import Written, fill, load
-from coatwright.model.solvent import BlendFile, SolventFile, SolventSheet
+from coatwright.model.conditions.solvent import BlendFile, SolventFile, SolventSheet
 
 
 def load_solvents(folders: Iterable[Path] = ()) -> dict[str, SolventSheet]:

@@ -19,7 +19,7 @@ from pydantic import ValidationError
 
 from coatwright import units
 from coatwright.errors import InputError, InputErrors
-from coatwright.model.weather import Reading, Readings
+from coatwright.model.conditions.weather import Reading, Readings
 
 COLUMNS: Mapping[str, str] = {
     "time": "",

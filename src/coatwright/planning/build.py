@@ -8,10 +8,12 @@ import numpy as np
 from coatwright.errors import NotFound
 from coatwright.figures import Figure
 from coatwright.model.area import Area
+from coatwright.model.conditions.weather import Readings
 from coatwright.model.job import Job
 from coatwright.model.material import Material
 from coatwright.planning.advice.routes import Adviser
 from coatwright.planning.cautions import cautions_for
+from coatwright.planning.outlook import outlook
 from coatwright.planning.plan import (
     AreaPlan,
     LayerPlan,
@@ -56,8 +58,8 @@ def areas_of(job: Job, only: str | None = None) -> tuple[Area, ...]:
     return found
 
 
-def build(job: Job, shop: Shop, only: str | None = None) -> Plan:
-    """The whole plan of a job, or of one area of it.
+def build(job: Job, shop: Shop, only: str | None = None, readings: Readings | None = None) -> Plan:
+    """The whole plan of a job, or of one area of it, on a day of those readings of the weather.
 
     Raises NotFound for an unknown area or product, Infeasible where the rules leave no way or no
     gun fits, RangeError where a formula does not hold.
@@ -74,6 +76,7 @@ def build(job: Job, shop: Shop, only: str | None = None) -> Plan:
     materials = {material.key: material for one in chosen for material in one.materials}
     steps = [step for one in chosen for step in one.route.steps]
     old = any(one.patch.layers for one in chosen)
+    plans = tuple(_area(area, chosen, sprayed, found) for area in areas)
     return Plan(
         title=job.title,
         invented=job.invented or job.workshop.invented,
@@ -81,7 +84,7 @@ def build(job: Job, shop: Shop, only: str | None = None) -> Plan:
         painter=job.hand().title,
         colour=job.colour,
         surface=_sum("area", [_surface(area) for area in areas], "shop-geometry"),
-        areas=tuple(_area(area, chosen, sprayed, found) for area in areas),
+        areas=plans,
         recipes={done.card.key: done.card for done in sprayed.values()},
         products=needs,
         purchases=purchases,
@@ -89,6 +92,7 @@ def build(job: Job, shop: Shop, only: str | None = None) -> Plan:
         cost=cost_of(purchases, sundries, labour, needs, job.workshop),
         cautions=cautions_for(materials.values(), steps, job.workshop, old_paint=old),
         notes=shop.notes + _notes(chosen, sprayed),
+        outlook=outlook(job, plans, sprayed, materials, shop.adviser, readings),
     )
 
 

@@ -5,12 +5,16 @@ No behaviour here beyond look-up: faces read it, `figures.walk` gives every Figu
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from coatwright.figures import Figure
+
+if TYPE_CHECKING:
+    from coatwright.planning.conditions.air_plan import AirCard, AirHold, AirSpell
+    from coatwright.planning.conditions.window_plan import Hour, WindowMap
 
 Float = NDArray[np.float64]
 Severity = Literal["note", "caution", "fault", "ruin"]
@@ -323,6 +327,18 @@ class Cost:
 
 
 @dataclass(frozen=True, slots=True)
+class Outlook:
+    """What air and weather do to the plan. start: when the hours begin, "" for the usual shop."""
+
+    air: "tuple[AirHold, ...]"
+    air_card: "AirCard | None"
+    spells: "tuple[AirSpell, ...]"
+    windows: "WindowMap"
+    hours: "tuple[Hour, ...]"
+    start: str
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """The whole computed plan of a job."""
 
@@ -340,3 +356,4 @@ class Plan:
     cost: Cost
     cautions: tuple[Caution, ...]
     notes: tuple[str, ...] = field(default=())
+    outlook: Outlook | None = None

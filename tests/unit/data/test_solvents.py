@@ -170,7 +170,7 @@ def test_the_same_key_twice_is_refused(tmp_path: Path):
 def test_a_blend_must_be_whole():
     from pydantic import ValidationError
 
-    from coatwright.model.solvent import Blend
+    from coatwright.model.conditions.solvent import Blend
 
     with pytest.raises(ValidationError, match="sum to 90 %"):
         Blend(source="x", shares={"water": 0.5, "acetone": 0.4})

@@ -8,8 +8,8 @@ from importlib.resources import files
 
 from coatwright.engines import drying
 from coatwright.errors import NotFound
+from coatwright.model.conditions.solvent import BlendFile, SolventFile, SolventSheet
 from coatwright.model.material import Material
-from coatwright.model.solvent import BlendFile, SolventFile, SolventSheet
 
 CARBON, HYDROGEN, OXYGEN, RING = 15.9, 2.31, 6.11, -18.3
 """Fuller's increments of the diffusion volume; of water as a molecule 13.1."""

@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from coatwright.engines import climate, drying
 from coatwright.figures import Figure
+from coatwright.model.conditions.weather import Reading, Readings
 from coatwright.model.job import Job
 from coatwright.model.kit import Climate, Gun, Room
 from coatwright.model.material import Material
-from coatwright.model.weather import Reading, Readings
 from coatwright.planning.conditions.blends import Solvents, evaporating, standard
 from coatwright.planning.conditions.drying import Weather, corrected_layer, sheet_film
 from coatwright.planning.conditions.ventilation import Spraying, vapour
@@ -226,7 +226,7 @@ def _go(
     wet = day.spraying(when, gauge)
     times = corrected_layer(material, sheet_film(material), wet, known)
     air = vapour(material, _mix(job, material), day.room, wet, job.workshop.voc_region, known)
-    checks = _checks(material, wet) + _vapour_check(air.peak, air.ceiling)
+    checks = _checks(material, (day.at(when, gauge), wet)) + _vapour_check(air.peak, air.ceiling)
     against = [one.text for one in checks if not one.holds]
     later = _later(material, day, place, times)
     verdict = "no go" if against or later[0] else "go if" if later[1] else "go"
@@ -252,52 +252,57 @@ def _mix(job: Job, material: Material) -> Spraying:
     return Spraying(paint, paint / (gun.fluid * DUTY))
 
 
-def _checks(material: Material, weather: Weather) -> tuple[Check, ...]:
-    """Dew-point margin and the sheet's limits, with the fan running."""
+def _checks(material: Material, weathers: tuple[Weather, Weather]) -> tuple[Check, ...]:
+    """Dew-point margin and the sheet's limits, now and once the fan has run: the worse of both."""
     sheet, limits = f"sheet:{material.key}", material.limits
-    dew = climate.dew_point(weather.air, weather.humidity)
-    margin = _margin(weather)
+    worst = min(weathers, key=lambda one: _margin(one).value)
+    margin = _margin(worst)
+    damp = max(one.humidity for one in weathers)
     return (
         Check(
             "dew-point",
             margin,
             Figure(climate.DEW_MARGIN, "temperature difference", "sheet", "dew-point-guide"),
             margin.value >= climate.DEW_MARGIN,
-            f"metal of {_celsius(weather.metal)} is only {margin.value:.1f} K above the dew point "
-            f"of {_celsius(dew)}; 3 K is asked for: warm the metal or dry the air",
+            f"metal of {_celsius(worst.metal)} is only {margin.value:.1f} K above the dew point "
+            f"of {_celsius(worst.metal - margin.value)}; 3 K is asked for: warm the metal or dry "
+            "the air"
+            if margin.value > 0
+            else f"metal of {_celsius(worst.metal)} is below the dew point of "
+            f"{_celsius(worst.metal - margin.value)}: water settles on it",
         ),
-        *(
-            check
-            for name, value in (("air", weather.air), ("metal", weather.metal))
-            for check in _limits(name, value, material, sheet)
-        ),
+        *_limits("air", [one.air for one in weathers], material, sheet),
+        *_limits("metal", [one.metal for one in weathers], material, sheet),
         Check(
             "humidity",
-            Figure(weather.humidity, "fraction", "formula", "ashrae-2017"),
+            Figure(damp, "fraction", "formula", "ashrae-2017"),
             Figure(limits.humidity_max, "fraction", "sheet", sheet),
-            weather.humidity <= limits.humidity_max,
-            f"humidity of {weather.humidity:.0%} is over the sheet's {limits.humidity_max:.0%}",
+            damp <= limits.humidity_max,
+            f"humidity of {damp:.0%} is over the sheet's {limits.humidity_max:.0%}",
         ),
     )
 
 
-def _limits(name: str, value: float, material: Material, sheet: str) -> tuple[Check, Check]:
+def _limits(
+    name: str, values: Sequence[float], material: Material, sheet: str
+) -> tuple[Check, Check]:
     low, high = material.limits.temperature_min, material.limits.temperature_max
-    shown = Figure(value, "temperature", "formula", "room-heat-balance")
+    cold, hot = min(values), max(values)
+    fan = " once the fan runs" if cold < values[0] - 0.05 else ""
     return (
         Check(
             f"{name}-cold",
-            shown,
+            Figure(cold, "temperature", "formula", "room-heat-balance"),
             Figure(low, "temperature", "sheet", sheet),
-            value >= low - 1e-6,
-            f"{name} of {_celsius(value)} with the fan on is below the sheet's {_celsius(low)}",
+            cold >= low - 1e-6,
+            f"{name} of {_celsius(cold)}{fan} is below the sheet's {_celsius(low)}",
         ),
         Check(
             f"{name}-hot",
-            shown,
+            Figure(hot, "temperature", "formula", "room-heat-balance"),
             Figure(high, "temperature", "sheet", sheet),
-            value <= high + 1e-6,
-            f"{name} of {_celsius(value)} is above the sheet's {_celsius(high)}",
+            hot <= high + 1e-6,
+            f"{name} of {_celsius(hot)} is above the sheet's {_celsius(high)}",
         ),
     )
 

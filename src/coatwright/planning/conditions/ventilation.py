@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 
 from coatwright.engines import drying, ventilation
 from coatwright.figures import Figure
+from coatwright.model.conditions.solvent import SolventSheet
 from coatwright.model.kit import Room
 from coatwright.model.material import Material
-from coatwright.model.solvent import SolventSheet
 from coatwright.planning.conditions.blends import WATER, Solvents, standard
 from coatwright.planning.conditions.drying import (
     SHEET_WEATHER,

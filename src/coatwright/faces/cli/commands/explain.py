@@ -40,7 +40,7 @@ def explain(
     \b
     Examples:
       coatwright explain demo cost.total
-      coatwright explain demo engine-bay high-build fluid
+      coatwright explain demo bay-strips epoxy fluid
       coatwright explain demo run chance
 
     \b

@@ -38,7 +38,7 @@ def may(
 
     \b
     Examples:
-      coatwright may demo boot-lid high-build
+      coatwright may demo boot-lid high-build --patch old-paint
       coatwright may roadster.toml wing solid-two-pack --patch old-paint
 
     \b

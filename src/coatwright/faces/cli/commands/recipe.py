@@ -46,8 +46,8 @@ def recipe(
 
     \b
     Examples:
-      coatwright recipe demo engine-bay
-      coatwright recipe demo engine-bay --hand learner
+      coatwright recipe demo bay-strips
+      coatwright recipe demo bay-strips --hand learner
       coatwright recipe roadster.toml sill --product high-build --gun spot-gun
 
     \b

@@ -30,7 +30,7 @@ def routes(
 
     \b
     Examples:
-      coatwright routes demo engine-bay
+      coatwright routes demo bay-strips
       coatwright routes roadster.toml sill filler --json
 
     \b

@@ -1,0 +1,1 @@
+"""Air, weather and solvents: what paint dries in, and what leaves it."""
