@@ -66,7 +66,7 @@ def test_every_pass_is_caught_or_missed(shape, access, fan, stroke) -> None:
 def test_fluid_sprayed_is_film_plus_overspray_on_a_whole_panel(
     fan, flow_share, speed, transfer, places, overrun
 ) -> None:
-    """Film on a grid of cells x area, plus bounce, plus misses past edges and ends = flow x time."""
+    """Film on cells x area, plus bounce, plus misses past edges and ends = flow x time."""
     flow, length = 3e-6 * (0.2 + flow_share), 0.7
     section = cut(np.array([[-0.4, 0.0, 0.4, 0.0, 0.0, 1.0]]), 0.01)
     guns = np.array([[x, fan.distance, 0.0, -1.0] for x in places])
