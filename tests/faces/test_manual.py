@@ -59,5 +59,5 @@ def test_examples_on_the_demo_do_what_they_say(example: str, capsys) -> None:
 
 
 def test_an_example_that_names_what_is_not_there_is_seen(capsys) -> None:
-    assert left("recipe", "demo", "no-such-area") == codes.NOT_THERE
+    assert left("recipe", "demo", "no-such-area") == codes.NOT_FOUND
     assert len(EXAMPLES) >= 7
