@@ -66,6 +66,12 @@ class ShopDay:
             )
         return self.known[gauge]
 
+    @property
+    def steady(self) -> bool:
+        """Whether nothing changes all day, metal included."""
+        rows = (self.air, self.humidity, self.outdoor, self.metal)
+        return all(row is not None and float(np.ptp(row)) == 0.0 for row in rows)
+
     def at(self, when: float, gauge: float = 0.8e-3) -> Weather:
         """Weather at a time [s]; before the first and after the last reading those hold."""
         return Weather(

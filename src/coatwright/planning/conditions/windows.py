@@ -13,6 +13,7 @@ from coatwright.planning.conditions.blends import Solvents, standard
 from coatwright.planning.conditions.climate import ShopDay
 from coatwright.planning.conditions.drying import (
     LONGEST,
+    SHEET_TEMPERATURE,
     Case,
     Laid,
     Weather,
@@ -101,9 +102,10 @@ def window_map(
         def track(when: float, gauge: float = gauge) -> Weather:
             return season.day.at(when, gauge)
 
+        weather = season.day.at(0.0, gauge) if season.day.steady else track
         for patch in area.patches:
             layers = _layings(area, patch, recipes, season)
-            found += windows(layers, track, season.day.start, season.solvents)
+            found += windows(layers, weather, season.day.start, season.solvents)
     start = season.day.stamp(0.0)
     shut = tuple(
         f"{one.area}, {one.title}: on this day it closes before it opens: warm it, or abrade"
@@ -151,7 +153,7 @@ def windows(
     Layers of one patch stand in the order they are laid. With weather that changes, each step of
     the day adds the share of the time that it would take at that step's weather.
     """
-    track: Track = (lambda _: weather) if isinstance(weather, Weather) else weather
+    track: Track = _Steady(weather) if isinstance(weather, Weather) else weather
     found: list[Window] = []
     ready: dict[tuple[str, str], float] = {}
     for layer in layers:
@@ -172,19 +174,26 @@ def _urgency(window: Window) -> tuple[bool, float, str]:
     return (window.final, window.closes.value if window.closes else math.inf, window.key)
 
 
+@dataclass(frozen=True)
+class _Steady:
+    """Weather that does not change: what takes a time takes just that."""
+
+    weather: Weather
+
+    def __call__(self, _: float) -> Weather:
+        return self.weather
+
+
 def _window(
     layer: Laying, at: float, track: Track, start: datetime | None, solvents: Solvents | None
 ) -> Window:
     table = _Table(layer, solvents)
-
-    def times(when: float) -> _Times:
-        return table.at(track(when))
-
-    opens = until(lambda when: times(when).opens, at)
+    opens = until(lambda when: table.opens(track(when)), at)
     first = corrected_layer(layer.material, layer.laid, track(at), solvents)
     closes = None
     if layer.material.recoat.max is not None:
-        closes = min(until(lambda when: times(when).closes, at), at + layer.material.recoat.max)
+        closes = until(lambda when: table.closes(track(when)), at)
+        closes = min(closes, at + layer.material.recoat.max)
     best = _best(at, opens, closes)
     return Window(
         key=f"{layer.area}-{layer.patch}-{layer.material.key}",
@@ -221,6 +230,11 @@ def until(length: Callable[[float], float], at: float) -> float:
     return at + LONGEST
 
 
+def _at_once(length: Callable[[float], float], at: float) -> float:
+    """The same where the weather never changes."""
+    return at + min(length(at), LONGEST)
+
+
 def _best(at: float, opens: float, closes: float | None) -> float:
     if closes is None:
         return at + 1.5 * (opens - at)
@@ -230,25 +244,41 @@ def _best(at: float, opens: float, closes: float | None) -> float:
 
 
 class _Times(NamedTuple):
-    """From laying to opening and to closing, if the weather stayed as it is [s]."""
+    """If the weather stayed as it is [s]: to opening, to sanding, and to closing, bounds aside."""
 
     opens: float
+    sands: float
     closes: float
 
 
 class _Table:
-    """The times of one layer by metal temperature, worked out once for each NODE and joined."""
+    """The times of one layer by metal temperature, worked out once for each NODE and joined.
+
+    The laws are joined, and the sheet's own least and most held afterwards: they have corners.
+    """
 
     def __init__(self, layer: Laying, solvents: Solvents | None) -> None:
         self.layer, self.solvents = layer, solvents or standard()
         self.known: dict[Weather, _Times] = {}
 
-    def at(self, weather: Weather) -> _Times:
-        """The times at one weather: logarithms joined by straight lines between nodes."""
-        low = math.floor(weather.metal / NODE) * NODE
+    def opens(self, weather: Weather) -> float:
+        """From laying to opening, if this weather stayed [s]."""
+        times = self._at(weather)
+        return max(times.opens, self.layer.material.recoat.min, times.sands)
+
+    def closes(self, weather: Weather) -> float:
+        """From laying to closing, if this weather stayed [s]; LONGEST without a limit."""
+        longest = self.layer.material.recoat.max
+        return min(self._at(weather).closes, LONGEST if longest is None else longest)
+
+    def _at(self, weather: Weather) -> _Times:
+        """Logarithms joined by straight lines between nodes."""
+        steps = math.floor((weather.metal - SHEET_TEMPERATURE) / NODE)
+        low = SHEET_TEMPERATURE + steps * NODE
         part = (weather.metal - low) / NODE
-        pairs = zip(self._node(low, weather), self._node(low + NODE, weather), strict=True)
-        return _Times(*(one ** (1 - part) * two**part for one, two in pairs))
+        below, above = self._node(low, weather), self._node(low + NODE, weather)
+        pairs = zip(below, above, strict=True)
+        return _Times(*(one ** (1 - part) * two**part if one > 0 else 0.0 for one, two in pairs))
 
     def _node(self, metal: float, weather: Weather) -> _Times:
         warmer = round(weather.air - weather.metal)
@@ -261,13 +291,14 @@ class _Table:
     def _times(self, node: Weather) -> _Times:
         material = self.layer.material
         case = Case(material, self.layer.laid, node, self.solvents)
-        opens = case.timing("recoat_from", material.recoat.min, least=True).corrected.value
+        opens = case.timing("recoat_from", material.recoat.min).free.value
+        sands = 0.0
         if self.layer.rubbed and material.dry_to_sand is not None:
-            opens = max(opens, case.timing("sand_from", material.dry_to_sand).corrected.value)
+            sands = case.timing("sand_from", material.dry_to_sand).free.value
         closes = LONGEST
         if material.recoat.max is not None:
-            closes = case.closing("recoat_until", material.recoat.max).corrected.value
-        return _Times(opens, closes)
+            closes = case.closing("recoat_until", material.recoat.max).free.value
+        return _Times(opens, sands, closes)
 
 
 def _figure(value: float, formula: str, inputs: dict[str, Figure | str]) -> Figure:
