@@ -1,7 +1,7 @@
 """Drying: evaporation of solvent blends from a film, two-pack cure, baking."""
 
 from coatwright.engines.drying.bake import Panel, panel_temperature
-from coatwright.engines.drying.cure import activation_of, cure_rate, cure_reached
+from coatwright.engines.drying.cure import DOUBLING, activation_of, cure_rate, cure_reached
 from coatwright.engines.drying.film import (
     Air,
     Coat,
@@ -34,6 +34,7 @@ from coatwright.engines.drying.vapour import (
 )
 
 __all__ = [
+    "DOUBLING",
     "EVAPOROMETER",
     "Air",
     "Coat",

@@ -37,6 +37,10 @@ DAMP = 0.7
 LONGEST = 60 * 86400.0
 """A time that comes out longer, or never, is told as this [s]."""
 
+FREEZING, HOT, FROST = 273.15, 353.15, 263.15
+"""Ends of the laws of pot life and of cure [K]; beyond them the end itself counts, and the doubt of
+the result says that it is too cold or too hot."""
+
 ENERGIES = (43e3, 77e3)
 """Lowest and highest published activation energy of urethane cures [J/mol]."""
 
@@ -183,17 +187,20 @@ class Case:
 
     def pot(self, key: str, sheet: float) -> Timing:
         """How long the mix lasts at the air's temperature."""
-        life = mixing.pot_life(sheet, SHEET_TEMPERATURE, self.weather.air)
-        span = mixing.pot_life_range(sheet, SHEET_TEMPERATURE, self.weather.air)
+        air = min(max(self.weather.air, FREEZING), HOT)
+        life = mixing.pot_life(sheet, SHEET_TEMPERATURE, air)
+        span = mixing.pot_life_range(sheet, SHEET_TEMPERATURE, air)
         why = self._why(sheet, life, life, "cure", True)
         return self._told(key, sheet, (life, life), why, span)
 
-    def _cure(self) -> float:
-        return float(drying.cure_rate(self.weather.metal, SHEET_TEMPERATURE))
+    def _cure(self, energy: float = drying.DOUBLING) -> float:
+        """How many times faster the cure runs than on the sheet."""
+        return float(drying.cure_rate(max(self.weather.metal, FROST), SHEET_TEMPERATURE, energy))
 
     def _spread(self, sheet: float, held: float) -> tuple[float, float]:
         times = [
-            sheet / float(drying.cure_rate(self.weather.metal, SHEET_TEMPERATURE, energy))
+            sheet
+            / float(drying.cure_rate(max(self.weather.metal, FROST), SHEET_TEMPERATURE, energy))
             for energy in ENERGIES
         ]
         return min(*times, held), max(*times, held)
