@@ -188,11 +188,12 @@ def _window(
     layer: Laying, at: float, track: Track, start: datetime | None, solvents: Solvents | None
 ) -> Window:
     table = _Table(layer, solvents)
-    opens = until(lambda when: table.opens(track(when)), at)
+    done = _at_once if isinstance(track, _Steady) else until
+    opens = done(lambda when: table.opens(track(when)), at)
     first = corrected_layer(layer.material, layer.laid, track(at), solvents)
     closes = None
     if layer.material.recoat.max is not None:
-        closes = until(lambda when: table.closes(track(when)), at)
+        closes = done(lambda when: table.closes(track(when)), at)
         closes = min(closes, at + layer.material.recoat.max)
     best = _best(at, opens, closes)
     return Window(
