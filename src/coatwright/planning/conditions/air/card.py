@@ -183,9 +183,11 @@ def _volumes(supply: Supply) -> tuple[float, ...]:
 
 def _receiver(supply: Supply, gun: Gun, volume: float) -> AirReceiver:
     kit = kit_for(with_receiver(supply, volume), gun, gun.fluid_pressure)
+    ruled = abs(volume - RULE) < 1e-6
+    source = "receiver-rule" if ruled else "common practice, no source"
     return AirReceiver(
         key=f"{volume * 1e3:.0f}-litres",
-        volume=Figure(volume, "volume", "assumed", "common practice, no source"),
+        volume=Figure(volume, "volume", "assumed", source),
         **_times(kit, gun),
     )
 

@@ -168,7 +168,10 @@ def _droop(supply: Supply, found: list[float]) -> Figure:
 
 
 def _line(supply: Supply, friction: float, droop: float) -> air.Line:
-    """The line with its regulator shut; droop is with 500 L/min [Pa]."""
+    """The line with its regulator shut; droop is with 500 L/min [Pa].
+
+    Parts whose maker states nothing have the nominal flows of the source line-parts.
+    """
     hose = supply.hose
     at_wall = hose.couplings // 2 + hose.couplings % 2
     flowing = DROOP_FLOW * air.free_density(supply.temperature)
