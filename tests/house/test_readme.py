@@ -1,11 +1,14 @@
 """What the documents tell a reader to type is there to be typed, and every page can be found."""
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
 
+from coatwright.faces.cli import codes
 from coatwright.faces.cli.app import COMMANDS
+from coatwright.faces.cli.main import run
 from house import source
 
 DOCS = source.ROOT / "docs"
@@ -93,3 +96,24 @@ def test_typed_words_are_found():
     assert typed("    coatwright plan demo\n    x/coatwright mend it\n", "coatwright") == [
         *("plan", "mend")
     ]
+
+
+def commands(text: str) -> list[list[str]]:
+    """What follows `coatwright` on each indented line, without the remark."""
+    lines = re.findall(r"^    \S*coatwright (.+)$", text, re.MULTILINE)
+    return [shlex.split(line, comments=True) for line in lines]
+
+
+@pytest.mark.slow
+def test_the_commands_of_the_page_run_in_their_order(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    asked = commands((source.ROOT / "README.md").read_text())
+    assert [line[0] for line in asked] == list(dict.fromkeys(line[0] for line in asked))
+    assert len(asked) >= 8
+    for line in asked:
+        with pytest.raises(SystemExit) as leaving:
+            run(line)
+        out = capsys.readouterr()
+        assert (line, leaving.value.code or 0) == (line, codes.FINE), out.err
+        assert out.out
+    assert (tmp_path / "plan.html").stat().st_size > 0
