@@ -133,7 +133,9 @@ def settle(line: Line, cap: Cap, receiver: float) -> Moment:
         return (cap_flow(cap, p, heat) if p > ATMOSPHERE else 0.0) - flow
 
     flow = brentq(more, 0.0, cap_flow(cap, receiver, heat), xtol=1e-18, rtol=1e-14)
-    return Moment(flow, arriving(flow))
+    # By the cap and not by what arrives: near choking a hair of flow is a step of pressure.
+    gun = brentq(lambda p: cap_flow(cap, p, heat) - flow, ATMOSPHERE, receiver, rtol=1e-14)
+    return Moment(flow, gun)
 
 
 def delivered(kit: Kit, pressure: float) -> float:

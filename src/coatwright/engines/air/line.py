@@ -238,12 +238,12 @@ def fitted_friction(line: Line, cap: Cap, regulated: float, pressure: float) -> 
 
 
 def _after_inlet(part: Restriction, upstream: float, flow: float, temperature: float) -> float:
-    """Pressure after the fitting at the wall; 0 if so much does not pass it."""
+    """Pressure after the fitting at the wall; 0 if it is choked, which says nothing of the hose."""
     if not math.isfinite(part.conductance):
         return upstream
     most = part.conductance * REFERENCE_DENSITY * upstream
     share = flow / (most * math.sqrt(REFERENCE_TEMPERATURE / temperature))
-    if share > 1.0:
+    if share > 0.999:
         return 0.0
     return upstream * (part.ratio + (1.0 - part.ratio) * math.sqrt(1.0 - share * share))
 
