@@ -158,7 +158,7 @@ def metal_temperature(
     Source
         lumped-capacity (solved in closed form).
     Checked
-        tests/unit/engines/climate/test_metal.py, tests/properties/test_climate.py.
+        tests/unit/engines/climate/test_metal.py, tests/properties/conditions/test_climate.py.
     """
     times = np.asarray(clock, dtype=float)
     outside = np.asarray(air, dtype=float)

@@ -141,7 +141,7 @@ def film_diffusion(
     Source
         fujita-1961; assumption.
     Checked
-        tests/properties/test_drying.py.
+        tests/properties/conditions/test_drying.py.
     """
     bend = share * (1 + FREE_VOLUME) / (share + FREE_VOLUME)
     return float(dry_diffusion * (wet_diffusion / dry_diffusion) ** bend)
@@ -224,7 +224,7 @@ def drying_curve(coat: Coat, air: Air, least: float = 1e-3) -> Curve:
     Source
         raoult, flory-huggins, crank-diffusion.
     Checked
-        tests/unit/engines/drying/test_film.py, tests/properties/test_drying.py.
+        tests/unit/engines/drying/test_film.py, tests/properties/conditions/test_drying.py.
     """
     if not least > 0:
         raise RangeError(f"a share of {least:g} left", instead="it must be above 0")
@@ -263,7 +263,7 @@ def residue(coat: Coat, air: Air, seconds: float) -> float:
     Source
         raoult, flory-huggins, crank-diffusion.
     Checked
-        tests/unit/engines/drying/test_film.py, tests/properties/test_drying.py.
+        tests/unit/engines/drying/test_film.py, tests/properties/conditions/test_drying.py.
     """
     run = _Drying(coat, air)
     while run.time < seconds and run.step(seconds - run.time):
@@ -347,7 +347,7 @@ def time_to_residue(coat: Coat, air: Air, left: float) -> float:
     Source
         raoult, flory-huggins, crank-diffusion.
     Checked
-        tests/unit/engines/drying/test_film.py, tests/properties/test_drying.py.
+        tests/unit/engines/drying/test_film.py, tests/properties/conditions/test_drying.py.
     """
     return time_on(drying_curve(coat, air, left), left)
 
@@ -379,7 +379,7 @@ def layered_residue(coat: Coat, air: Air, waits: Sequence[float]) -> float:
     Source
         raoult, flory-huggins, crank-diffusion.
     Checked
-        tests/unit/engines/drying/test_film.py, tests/properties/test_drying.py.
+        tests/unit/engines/drying/test_film.py, tests/properties/conditions/test_drying.py.
     """
     if not waits:
         raise RangeError("a layer of no coats", instead="give a wait for each coat")

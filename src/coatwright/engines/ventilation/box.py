@@ -75,7 +75,7 @@ def concentration(clock: ArrayLike, releases: Sequence[Release], room: Room) -> 
     Source
         well-mixed-box.
     Checked
-        tests/published/test_ventilation.py, tests/properties/test_climate.py.
+        tests/published/test_ventilation.py, tests/properties/conditions/test_climate.py.
     """
     _checked(room)
     times = np.asarray(clock, dtype=float)
