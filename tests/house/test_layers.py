@@ -15,7 +15,7 @@ LAYERS = "Layers point one way"
 APART = "No engine knows another"
 PURE = "Engines are pure functions on floats"
 MODEL = "The model opens no files and draws nothing"
-KERNELS = "Only engines compile kernels"
+KERNELS = "Only engines compile kernels and call the libraries of their field"
 SOLVER = "Only the timetable calls the constraint solver"
 FACES = "Faces share only drawing and format"
 
@@ -40,6 +40,7 @@ BREACHES = [
     ("model/breach.py", "from pathlib import Path", MODEL),
     ("model/breach.py", "import numba", MODEL),
     ("planning/breach.py", "import numba", KERNELS),
+    ("planning/breach.py", "import psychrolib", KERNELS),
     ("planning/breach.py", "from ortools.sat.python import cp_model", SOLVER),
     ("engines/film/breach.py", "import ortools", SOLVER),
     ("faces/drawing/breach.py", "import coatwright.faces.cli.main", FACES),

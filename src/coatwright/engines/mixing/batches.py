@@ -164,7 +164,7 @@ def batches(volumes: ArrayLike, clock: Clock, limits: MixLimits) -> tuple[Mix, .
     Source
         derived; shortest path on a directed acyclic graph (Bellman), exact.
     Checked
-        tests/properties/test_batches.py (brute force, and the integer programme in HiGHS).
+        tests/properties/integer_programmes/test_batches.py (brute force, HiGHS).
     """
     wanted = np.asarray(volumes, dtype=float)
     _check(wanted, clock, limits)

@@ -45,7 +45,7 @@ def packs(need: float, sizes: Sequence[float], prices: Sequence[float]) -> tuple
     Source
         derived; integer programme, exact.
     Checked
-        tests/properties/test_packs.py (brute force, and HiGHS).
+        tests/properties/integer_programmes/test_packs.py (brute force, and HiGHS).
     """
     _check(sizes, prices)
     if need <= 0:
