@@ -110,6 +110,7 @@ FAULTS = InputErrors((InputError("a", file="x.toml", line=3), InputError("b")))
     [
         (FAULTS, 3, "x.toml:3: a\nb"),
         (NotFound("no area 'x'", instead="there are a and b"), 4, "no area 'x'; there are a and b"),
+        (InputError("'5 m' is not an amount"), 2, "'5 m' is not an amount"),
         (Infeasible("no system fits"), 5, "no system fits"),
         (RangeError("18 s is below the cup's range"), 6, "18 s is below the cup's range"),
     ],

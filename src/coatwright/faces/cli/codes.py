@@ -45,7 +45,9 @@ MEANINGS: Final[Mapping[int, str]] = {
 
 
 def code_for(error: CoatwrightError) -> int:
-    """The exit code of an error."""
+    """The exit code of an error; a fault that stands in no file was typed on the command line."""
+    if type(error) is InputError and not error.file:
+        return USAGE
     return CODES[type(error)]
 
 

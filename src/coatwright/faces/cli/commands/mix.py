@@ -81,7 +81,7 @@ def _tell(sheet: Any, out: "Printer") -> None:
         ),
     )
     rows = [
-        ("thinner", f"{words.brief(sheet.thinner_share)} of the mix by volume"),
+        ("thinner", f"{words.brief(sheet.thinner_share)} of base and hardener, by volume"),
         ("viscosity", f"{words.text(sheet.cup_seconds)} in the {sheet.cup} cup"),
         ("VOC", f"{words.brief(sheet.voc)}: {sheet.voc_verdict}"),
     ]
