@@ -7,6 +7,7 @@ it. Files keep the ASCII unit ("um", "m2"); a person reads the symbol of the tra
 import math
 import re
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Final, NamedTuple
 
 from coatwright.errors import CoatwrightError
@@ -49,6 +50,17 @@ _USUAL_DIGITS: Final = (3, 2)
 
 # From here on a wait is told in days.
 _LONG_WAIT: Final = 4 * 86400.0
+
+# Air that holds so long was not followed further: planning says "an hour or more".
+_AN_HOUR: Final = 3600.0
+
+# From here on seconds of trigger are told in minutes.
+_MANY_SECONDS: Final = 120.0
+
+_DAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS: Final = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+)  # fmt: skip
 
 # From here on days are told in months (shelf lives).
 _MANY_DAYS: Final = 90 * 86400.0
@@ -145,6 +157,18 @@ class Words:
             figure = replace(figure, purpose="days")
         return self.show(figure)._replace(spread="")
 
+    def hold(self, figure: Figure) -> str:
+        """How long air holds: from an hour on, "an hour or more"."""
+        return self.show_hold(figure).text
+
+    def show_hold(self, figure: Figure) -> Shown:
+        """How long air holds as number, unit and spread."""
+        if figure.value >= _AN_HOUR:
+            return Shown("an hour or more", "", "")
+        if figure.value >= _MANY_SECONDS:
+            figure = replace(figure, purpose="time")
+        return self.show(figure)
+
     def value(self, value: float, purpose: str) -> str:
         """A bare SI value in words (for the ends of a scale or a range)."""
         return self.brief(Figure(value, purpose, "entered", ""))
@@ -188,6 +212,19 @@ def _at_hand(figure: Figure, system: System) -> Figure:
     elif purpose == "time" and size >= 7200.0:
         purpose = "days" if size >= 2 * 86400.0 else "hours"
     return figure if purpose == figure.purpose else replace(figure, purpose=purpose)
+
+
+def clock(stamp: str) -> str:
+    """A time on the calendar as a person says it: "Mon 4 May 08:45"; nothing stays nothing."""
+    if not stamp:
+        return ""
+    when = datetime.fromisoformat(stamp)
+    return f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]} {when:%H:%M}"
+
+
+def hour_of(stamp: str) -> str:
+    """The hour and minute alone: "08:45"."""
+    return stamp[-5:]
 
 
 def polish(text: str) -> str:

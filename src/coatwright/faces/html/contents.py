@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from coatwright.actions.explain import Citation, cite
 from coatwright.faces.drawing import section_scale
+from coatwright.faces.html.outlook import air_cautions
 from coatwright.figures import walk
 from coatwright.planning.plan import (
     AreaPlan,
@@ -74,6 +75,7 @@ class Page:
     citations: tuple[Citation, ...]
     numbers: Mapping[str, int]
     area_titles: Mapping[str, str]
+    products: Mapping[str, str]
     scale: float
 
     @staticmethod
@@ -103,6 +105,7 @@ class Page:
             citations=citations,
             numbers={one.key: number for number, one in enumerate(citations, start=1)},
             area_titles={area.key: area.title for area in plan.areas},
+            products=product_titles(plan),
             scale=section_scale([patch.section for patch in patches]),
         )
 
@@ -160,7 +163,7 @@ def recipe_anchor(recipe: StrokeRecipe) -> str:
 
 
 def _area(plan: Plan, area: AreaPlan) -> AreaView:
-    titles = _product_titles(plan)
+    titles = product_titles(plan)
     return AreaView(
         area,
         anchor("area", area.key),
@@ -186,7 +189,8 @@ def recipes_of(plan: Plan, area: AreaPlan) -> list[StrokeRecipe]:
     return sorted(own, key=lambda recipe: last.get(recipe.product, len(layers)))
 
 
-def _product_titles(plan: Plan) -> dict[str, str]:
+def product_titles(plan: Plan) -> dict[str, str]:
+    """What each product of the plan is called."""
     layers = (layer for area in plan.areas for patch in area.patches for layer in patch.layers)
     return {layer.product: layer.title for layer in layers}
 
@@ -259,5 +263,5 @@ def _citations(plan: Plan) -> tuple[Citation, ...]:
     keys = {figure.source for _, figure in walk(plan)}
     keys |= {finding.source for area in plan.areas for patch in area.patches
              for _, finding in _findings(patch)}  # fmt: skip
-    keys |= {caution.source for caution in plan.cautions}
+    keys |= {caution.source for caution in (*plan.cautions, *air_cautions(plan))}
     return tuple(sorted((cite(key) for key in keys), key=lambda one: (one.kind, one.text)))

@@ -1,12 +1,15 @@
 """Renders a Plan through the templates beside this module, where all text is escaped."""
 
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from coatwright.faces import drawing
-from coatwright.faces.format import Words, polish
+from coatwright.faces.drawing.weather import spell_text, verdict_sign
+from coatwright.faces.drawing.windows import place, when
+from coatwright.faces.format import Words, clock, polish
 from coatwright.faces.html.contents import (
     Page,
     by_hazard,
@@ -15,7 +18,10 @@ from coatwright.faces.html.contents import (
     system_title,
     weighed,
 )
+from coatwright.faces.html.outlook import OutlookView, hold_titles
 from coatwright.faces.html.setting import Setter
+from coatwright.planning.conditions.air_plan import AirHold
+from coatwright.planning.conditions.window_plan import Hour, Window
 from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
 from coatwright.units import System
 
@@ -26,7 +32,12 @@ def render(plan: Plan, system: System = "metric") -> str:
     page = Page.of(plan)
     template = _environment().get_template("plan.html")
     return template.render(
-        plan=plan, page=page, fig=Setter(words, page.numbers), pictures=Pictures(words, page.scale)
+        plan=plan,
+        page=page,
+        ahead=OutlookView.of(plan),
+        hold_titles=hold_titles(plan),
+        fig=Setter(words, page.numbers),
+        pictures=Pictures(words, page.scale, page.area_titles),
     )
 
 
@@ -45,6 +56,9 @@ def _environment() -> Environment:
     made.filters["weighed"] = weighed
     made.filters["by_hazard"] = by_hazard
     made.filters["system"] = system_title
+    made.filters["clock"] = clock
+    made.filters["spell"] = spell_text
+    made.filters["verdict"] = verdict_sign
     return made
 
 
@@ -56,9 +70,10 @@ def _finished(value: object) -> object:
 class Pictures:
     """The shared drawings, each with an id of its own on the page."""
 
-    def __init__(self, words: Words, scale: float) -> None:
+    def __init__(self, words: Words, scale: float, areas: Mapping[str, str]) -> None:
         self._words = words
         self._scale = scale
+        self._areas = areas
         self._count = 0
 
     def _name(self) -> str:
@@ -101,3 +116,35 @@ class Pictures:
     def choices(self, recipe: StrokeRecipe) -> Markup:
         """Paint against minutes of the alternatives."""
         return Markup(drawing.choices_svg(self._name(), weighed(recipe), self._words))
+
+    def pressure(self, hold: AirHold) -> Markup:
+        """The pressure at the trigger over each coat."""
+        return Markup(drawing.pressure_svg(self._name(), hold, self._words))
+
+    def pressure_rows(self, hold: AirHold) -> list[tuple[str, ...]]:
+        """The same as a table."""
+        return drawing.pressure_rows(hold, self._words)
+
+    def day(self, hours: Sequence[Hour]) -> Markup:
+        """Temperatures and the margin over the dew point."""
+        return Markup(drawing.day_svg(self._name(), hours, self._words))
+
+    def day_rows(self, hours: Sequence[Hour]) -> list[tuple[str, ...]]:
+        """The same as a table."""
+        return drawing.day_rows(hours, self._words)
+
+    def go(self, hours: Sequence[Hour]) -> Markup:
+        """Go or no-go over the hours."""
+        return Markup(drawing.go_svg(self._name(), hours))
+
+    def windows(self, windows: Sequence[Window], start: str) -> Markup:
+        """The window map, or a part of it."""
+        return Markup(drawing.windows_svg(self._name(), windows, self._areas, self._words, start))
+
+    def window_place(self, window: Window) -> str:
+        """Where and what a window is of."""
+        return place(window, self._areas)
+
+    def window_when(self, window: Window, which: int) -> str:
+        """When it was laid (0), opens (1), is best (2) or closes (3)."""
+        return when(window, which, self._words)

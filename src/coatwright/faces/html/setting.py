@@ -28,6 +28,14 @@ class Origin(NamedTuple):
     number: int
 
 
+class Kind(NamedTuple):
+    """How figures of one name are made, told once for all of them."""
+
+    name: str
+    how: str
+    number: int
+
+
 class Setter:
     """Sets figures for one reader; numbers are those of the sources at the end of the page."""
 
@@ -50,6 +58,10 @@ class Setter:
     def window(self, figure: Figure) -> Markup:
         """A wait on the calendar."""
         return self._set(figure, self.words.show_window(figure))
+
+    def hold(self, figure: Figure) -> Markup:
+        """How long air holds."""
+        return self._set(figure, self.words.show_hold(figure))
 
     def counted(self, figure: Figure, one: str, many: str) -> Markup:
         """A count with its noun."""
@@ -76,6 +88,15 @@ class Setter:
             for address, figure in walk(thing, path)
             if not (leave_out and re.search(leave_out, address))
         ]
+
+    def kinds(self, things: object, leave_out: str = "") -> list[Kind]:
+        """How the figures of many like things are made: each name, formula and source once."""
+        found: dict[Kind, None] = {}
+        for address, figure in walk(things):
+            if not (leave_out and re.search(leave_out, address)):
+                name = address.rpartition(".")[2].replace("_", " ")
+                found[Kind(name, _how(figure), self._numbers[figure.source])] = None
+        return list(found)
 
     def _set(self, figure: Figure, shown: Shown) -> Markup:
         return _FIGURE.format(

@@ -205,7 +205,7 @@ def _hour(
     dew = climate.dew_point(now.air, now.humidity)
     source = "weather table" if day.start is not None else "job file"
     return Hour(
-        key=f"{when / 3600:.2f} h",
+        key=day.stamp(when).replace(" ", "T") or "usual",
         time=Figure(when, "hours", "entered", "job file"),
         stamp=day.stamp(when),
         air=Figure(now.air, "temperature", "entered", "job file", source),

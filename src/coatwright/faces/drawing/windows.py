@@ -1,0 +1,138 @@
+"""The window map: for every layer of every patch a bar from when it opens to when it closes.
+
+Time runs by ratio, each mark twice the last: a window stays as wide however long the product
+takes, and the best moment, equally far by ratio from both ends, stands in its middle.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Final
+
+from coatwright.faces.drawing.ink import hatch
+from coatwright.faces.drawing.svg import SMALL, Scale, label, line, path, picture, tag, wrap
+from coatwright.faces.format import Words, clock, hour_of
+from coatwright.planning.conditions.window_plan import Window
+
+_LEFT: Final = 6.0
+_RIGHT: Final = 346.0
+_TOP: Final = 46.0
+_ROW: Final = 36.0
+_BAR: Final = 11.0
+_LEAST: Final = 900.0
+_HOUR: Final = 3600.0
+_LETTERS: Final = 58
+_MARKS: Final = (0.25, 0.5, 1, 2, 4, 8, 16, 24, 48, 96, 168, 336, 672)
+
+
+def windows_svg(
+    name: str, windows: Sequence[Window], titles: Mapping[str, str], words: Words, start: str = ""
+) -> str:
+    """Windows in the order given; titles are those of the areas, start the map's clock time."""
+    x = _axis(windows)
+    height = _TOP + len(windows) * _ROW
+    made = [tag("defs", hatch(f"{name}-shut", 5.0, 1.0))]
+    made += _marks(x, height, start)
+    for index, window in enumerate(windows):
+        made += _row(f"{name}-shut", window, titles, x, _TOP + index * _ROW)
+    made.append(_foot(height))
+    return picture(name, "Window map", describe_windows(windows, titles, words), height + 26, *made)
+
+
+def describe_windows(
+    windows: Sequence[Window], titles: Mapping[str, str], words: Words, most: int = 5
+) -> str:
+    """The first few windows in words."""
+    told = [
+        f"{place(one, titles)}: opens {when(one, 1, words)}, closes {when(one, 3, words)}."
+        for one in windows[:most]
+    ]
+    rest = len(windows) - len(told)
+    return " ".join([*told, f"And {rest} more, in the table." if rest else ""]).strip()
+
+
+def place(window: Window, titles: Mapping[str, str]) -> str:
+    """Where and what a window is of."""
+    return f"{titles.get(window.area, window.area)}, {window.patch}: {window.title}"
+
+
+def when(window: Window, which: int, words: Words) -> str:
+    """When it was laid (0), opens (1), is best (2) or closes (3): clock time, or from the start."""
+    figure = (window.laid, window.opens, window.best, window.closes)[which]
+    if figure is None:
+        return "never"
+    if window.stamps[which]:
+        return clock(window.stamps[which])
+    return words.window(figure)
+
+
+def _axis(windows: Sequence[Window]) -> Scale:
+    ends = [one.closes.value if one.closes else one.best.value * 2.0 for one in windows]
+    last = max([4.0 * _HOUR, *(end * 1.15 for end in ends)])
+    return Scale(math.log2(_LEAST), math.log2(last), _LEFT, _RIGHT)
+
+
+def _at(x: Scale, seconds: float) -> float:
+    return x(math.log2(min(max(seconds, _LEAST), 2.0**x.high)))
+
+
+def _marks(x: Scale, height: float, start: str) -> list[str]:
+    """Upright lines at round times: how long from the start, and what the clock says then."""
+    began = datetime.fromisoformat(start) if start else None
+    made = [label("from the start" + (f", {clock(start)}" if start else ""), 4, 12,
+                  size=SMALL, font_weight="bold")]  # fmt: skip
+    for hours in _MARKS:
+        if math.log2(hours * _HOUR) > x.high + 1e-9:
+            break
+        spot = _at(x, hours * _HOUR)
+        anchor = "start" if spot < 20 else "end" if spot > _RIGHT - 12 else "middle"
+        made.append(line(spot, _TOP - 4, spot, height, stroke_width=0.5, stroke_opacity="0.45"))
+        made.append(label(_told(hours), spot, 26, size=SMALL, text_anchor=anchor))
+        if began is not None and hours in (1, 4, 8, 24, 48, 168):
+            stamp = (began + timedelta(hours=hours)).isoformat(" ", "minutes")
+            text = hour_of(stamp) if hours < 24 else clock(stamp)[:3]
+            made.append(label(text, spot, 39, size=SMALL, text_anchor=anchor))
+    return made
+
+
+def _told(hours: float) -> str:
+    if hours < 1:
+        return f"{hours * 60:.0f} min" if hours < 0.5 else f"{hours * 60:.0f}"
+    if hours < 24:
+        return f"{hours:.0f} h" if hours == 1 else f"{hours:.0f}"
+    return f"{hours / 24:.0f} d"
+
+
+def _row(shut: str, window: Window, titles: Mapping[str, str], x: Scale, top: float) -> list[str]:
+    text = wrap(place(window, titles), _LETTERS, 1)[0]
+    middle = top + 18 + _BAR / 2
+    left, best = _at(x, window.opens.value), _at(x, window.best.value)
+    right = _at(x, window.closes.value) if window.closes else _RIGHT
+    made = [
+        label(text, 4, top + 12, size=SMALL, class_="halo"),
+        line(_at(x, window.laid.value), middle, left, middle, stroke_dasharray="1 3",
+             stroke_width=1.6),
+    ]  # fmt: skip
+    if window.shut:
+        made.append(_box(right, max(left - right, 3.0), middle, f"url(#{shut})"))
+        return made
+    made.append(_box(left, max(right - left, 2.0), middle, "currentColor", "0.22"))
+    if window.closes is None:
+        tip = [(_RIGHT - 1, middle - 7), (_RIGHT + 8, middle), (_RIGHT - 1, middle + 7)]
+        made.append(tag("path", d=path(tip, closed=True), fill="currentColor"))
+    else:
+        made.append(line(right, middle - 9, right, middle + 9, stroke_width=3))
+    corners = [(best, middle - 6), (best + 6, middle), (best, middle + 6), (best - 6, middle)]
+    made.append(tag("path", d=path(corners, closed=True), fill="currentColor"))
+    return made
+
+
+def _box(left: float, width: float, middle: float, fill: str, share: str | None = None) -> str:
+    return tag("rect", x=left, y=middle - _BAR / 2, width=width, height=_BAR, fill=fill,
+               fill_opacity=share, stroke="currentColor", stroke_width=0.8)  # fmt: skip
+
+
+def _foot(height: float) -> str:
+    y = height + 14
+    text = "dots: drying; bar: open; diamond: best; heavy end: closes"
+    return label(text, 4, y, size=SMALL)
