@@ -23,7 +23,7 @@ test: .venv/ready-test lint ## set up and run every check there is
 	$(BIN)/python -m pytest -n $(JOBS)
 
 quick: .venv/ready-test lint ## the checks that take less than a minute
-	$(BIN)/python -m pytest -n $(JOBS) -m "not slow and not browser"
+	$(BIN)/python -m pytest -n $(JOBS) -m "not slow and not browser" --hypothesis-profile quick
 
 lint: .venv/ready-test
 	$(BIN)/ruff check

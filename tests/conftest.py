@@ -8,6 +8,7 @@ from hypothesis import settings
 
 # A shared machine makes single examples slow now and then; that is no fault of the code.
 settings.register_profile("bench", deadline=None)
+settings.register_profile("quick", deadline=None, max_examples=20)  # of `make quick`
 settings.register_profile("ci", deadline=None, derandomize=True, database=None, print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "bench")
 

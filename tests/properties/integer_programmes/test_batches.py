@@ -4,6 +4,7 @@ import itertools
 import math
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
@@ -157,6 +158,7 @@ def brute_force(
     return best
 
 
+@pytest.mark.slow
 @given(work(most=4, largest=150), st.sampled_from([100, 200]))
 @settings(max_examples=120, deadline=None)
 def test_as_good_as_brute_force(given_work: tuple[list[int], Clock, float], cup: int) -> None:
@@ -167,6 +169,7 @@ def test_as_good_as_brute_force(given_work: tuple[list[int], Clock, float], cup:
     assert tried is None or found <= tried
 
 
+@pytest.mark.slow
 @given(st.lists(st.integers(1, 5), min_size=1, max_size=3), st.sampled_from([100, 150, 250]))
 @settings(max_examples=80, deadline=None)
 def test_equal_to_brute_force_and_highs_where_all_know_the_same_places(
@@ -231,6 +234,7 @@ def integer_programme(volumes: list[int], cup: int, most: int) -> tuple[int, int
     return mixes, int(x[count * most + 2 * most :].sum()), left * 1000
 
 
+@pytest.mark.slow
 @given(st.lists(st.integers(20, 300), min_size=1, max_size=5), st.sampled_from([200, 300]))
 @settings(max_examples=40, deadline=None)
 def test_as_good_as_the_integer_programme_solved_by_highs(volumes: list[int], cup: int) -> None:

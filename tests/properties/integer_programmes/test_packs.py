@@ -4,6 +4,7 @@ import itertools
 import math
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
@@ -22,6 +23,7 @@ def total(counts: tuple[int, ...], values: list[int]) -> int:
     return sum(n * v for n, v in zip(counts, values, strict=True))
 
 
+@pytest.mark.slow
 @given(st.integers(1, 20_000), SHOP)
 @settings(max_examples=200, deadline=None)
 def test_as_cheap_as_highs(need: int, shop: list[tuple[int, int]]) -> None:
