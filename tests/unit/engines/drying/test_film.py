@@ -90,6 +90,16 @@ def test_against_an_independent_solver(seconds, celsius):
     )
 
 
+def test_metal_decides_the_pull_and_air_carries_it_off():
+    """Metal and air apart, against the same independent solver."""
+    air = Air(283.15, 298.15, 0.3, 0.5)
+    found = drying.residue(Coat(1e-9, (ESTER,), (20e-6,)), air, 60.0)
+    assert found == pytest.approx(1 - 60.0 * gas_rate(ESTER, air) / 20e-6, rel=2e-3)
+    assert drying.residue(COAT, air, 300.0) == pytest.approx(
+        independent(COAT, air, 300.0), rel=2e-3
+    )
+
+
 def test_curve_residue_and_time_agree():
     curve = drying.drying_curve(COAT, STILL)
     assert curve.clock[0] == 0.0

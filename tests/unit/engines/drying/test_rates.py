@@ -23,6 +23,18 @@ def test_water_settles_at_the_wet_bulb(celsius, humidity):
     assert found == pytest.approx(climate.wet_bulb(air, humidity), abs=0.6)
 
 
+def test_heat_and_mass_balance_at_the_temperature_it_settles_at():
+    """By hand: k rho cp (a/D)^(2/3) (T - Tw) = k p(Tw) / (R T) x heat; k falls out."""
+    stand = Stand(293.15, 1.0, 0.1, 0.0)
+    wet = drying.wet_temperature(KETONE, stand)
+    lewis = (2.14e-5 / drying.diffusivity(KETONE, 293.15)) ** (2 / 3)
+    given = 101325 * 0.0289652 / (8.314462618 * 293.15) * 1006.0 * lewis * (293.15 - wet)
+    taken = drying.vapour_pressure(KETONE, wet) / (8.314462618 * 293.15)
+    taken *= drying.heat_of_vaporisation(KETONE, wet)
+    assert given == pytest.approx(taken, rel=1e-6)
+    assert 250.0 < wet < 265.0
+
+
 def test_nothing_leaves_into_its_own_vapour():
     loaded = drying.vapour_pressure(WATER, 293.15)
     full = Stand(293.15, 1.0, 0.1, 5.0, loaded)

@@ -142,6 +142,16 @@ def test_extraction_chills_the_room():
     assert hour.products[0].verdict == "no go"
 
 
+def test_the_fan_makes_the_air_damp():
+    """20 degC at 65 % chilled to 14 is over 90 %: no trouble before the fan runs, but then."""
+    room = Room(extract_changes=8.0)
+    rows = hourly(["20, 65, 8"], "time, air [degC], humidity [%], outdoor [degC]")
+    (hour,) = go_no_go(job_with(Climate(), room), COLOUR, rows)
+    (damp,) = [c for c in hour.products[0].checks if c.key == "humidity"]
+    assert damp.value.value > 0.85 > hour.humidity.value
+    assert not damp.holds
+
+
 def test_outdoor_air_comes_in_through_the_heater():
     room = Room(heater=3000.0)
     loss = 60.0 + engine.air_loss(45.0, 1 / 3600, 278.15)

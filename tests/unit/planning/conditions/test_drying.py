@@ -100,6 +100,8 @@ def test_each_result_says_sheet_value_corrected_value_and_why():
 def test_a_cover_slows_drying_and_a_porous_primer_must_be_sealed():
     times = corrected(LIBRARY["high-build"], 47.5e-6, 293.15, 0.5)
     assert times.under_cover.corrected.value >= times.through_dry.corrected.value
+    wet = corrected(LIBRARY["base-waterborne"], 6.5e-6, 293.15, 0.5)
+    assert wet.under_cover.corrected.value > 1.02 * wet.through_dry.corrected.value
     assert times.seal_by.corrected.value == 7 * 24 * HOUR
     assert "never outdoors" in times.seal_by.why
     damp = corrected(LIBRARY["high-build"], 47.5e-6, 293.15, 0.75)
@@ -122,6 +124,18 @@ def test_a_kind_without_a_blend_asks_for_the_sheet_s():
     bare = Solvents(standard().sheets, standard().blends.model_copy(update={"families": {}}))
     with pytest.raises(NotFound, match="list its solvents"):
         corrected(LIBRARY["epoxy"], 32e-6, 293.15, 0.5, solvents=bare)
+
+
+def test_solvent_left_in_one_coat_is_the_engine_s_own_residue():
+    material = LIBRARY["acid-etch"]
+    laid = Laid(8e-6, 8e-6)
+    found = trapped(material, laid, Weather(293.15, 293.15, 0.5), (1e9, 900.0))
+    case = drying.Case(material, laid, Weather(293.15, 293.15, 0.5), standard())
+    blend, water = case.blend()
+    coat = drying.wet_coat(blend, 8e-6, drying.landed_share(material))
+    air = drying.air_of(Weather(293.15, 293.15, 0.5), water)
+    left = engine.residue(coat, air, 900.0) * sum(coat.liquid)
+    assert found.left.value == pytest.approx(left, rel=1e-6)
 
 
 def test_solvent_shut_in():

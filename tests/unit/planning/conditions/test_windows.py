@@ -199,7 +199,9 @@ def test_lapse_by_hand():
     assert abrade.money.value == pytest.approx(spent + hours / HOUR * 30.0)
     assert abrade.paint.value == 0.0
     again = lapse(((etch, 8e-6),), 2.0, etch.recoat.min, bill)
-    assert again.paint.value > 0
+    # 2 m2 x 8 um of etch, half of it landing, at 8 to 9 % solids ready to spray: 0.35 to 0.4 L
+    solids = 0.5 * (0.14 + 0.03)
+    assert again.paint.value == pytest.approx(2.0 * 8e-6 / work.transfer / solids, rel=0.01)
     assert again.wait.value == etch.recoat.min
     wax = lapse(((epoxy, 60e-6), (LIBRARY["cavity-wax"], 80e-6)), 2.0, 0.0, bill)
     assert wax.hours.value > abrade.hours.value + again.hours.value
