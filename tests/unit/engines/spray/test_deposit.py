@@ -1,6 +1,8 @@
 """Film from gun steps, held against the model written out sample by sample and step by step."""
 
 import math
+import time
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -94,6 +96,20 @@ def test_threads_and_parts_change_no_bit(kernel, monkeypatch):
     for parts in (1, 5):
         monkeypatch.setattr(_laying, "CHUNKS", parts)
         assert (deposit(surface, path, FAN, kernel=kernel).film == one.film).all()
+
+
+def test_other_threads_run_on_while_film_is_laid(monkeypatch):
+    """A kernel that kept the interpreter's lock would stop this loop for most of the time."""
+    monkeypatch.setattr(_laying, "CHUNKS", 1)
+    cells, path = arrange(flat(1.0, 1.0, (512, 256))), wild_path(20_000)
+    deposit(cells, wild_path(2), FAN)
+    with ThreadPoolExecutor(1) as pool:
+        start = time.perf_counter()
+        laid = pool.submit(deposit, cells, path, FAN)
+        turns = [start]
+        while not laid.done():
+            turns.append(time.perf_counter())
+    assert max(np.diff(turns)) < 0.5 * (turns[-1] - start)
 
 
 def test_arranged_once_is_the_same():
