@@ -160,8 +160,19 @@ class _Switch:
         return self.pressure(y) / self.level - 1.0
 
 
+class Solver(NamedTuple):
+    """How solve_ivp goes about it, and what answers for the line at one moment."""
+
+    method: str = "DOP853"
+    tolerance: float = 1e-10
+    moment: Callable[[Line, Cap, float], NamedTuple] = settle
+
+
+TIGHT = Solver()
+
+
 def simulate(
-    phases: Programme, kit: Kit, start: State, tolerance: float = 1e-10, method: str = "DOP853"
+    phases: Programme, kit: Kit, start: State, solver: Solver = TIGHT
 ) -> tuple[float, float, float, float]:
     """Pressure [Pa absolute], temperature [K], mass used and delivered [kg] at the end."""
     gas, volume, wall = AIR_GAS, kit.receiver.volume, kit.receiver.temperature
@@ -174,7 +185,7 @@ def simulate(
     def rates(_: float, state: Float, cap: Cap | None, runs: bool) -> list[float]:
         mass, heat = state[0], state[1]
         p = pressure(state)
-        used = settle(kit.line, cap, p).flow if cap is not None else 0.0
+        used = solver.moment(kit.line, cap, p)[0] if cap is not None else 0.0
         used += kit.draw * min(1.0, max(0.0, (p - ATMOSPHERE) / 5e4))
         came = delivered(kit, p) if runs else 0.0
         # Energy of the air: m cv dT/dt = came (cp T_in - cv T) - used R T + heat from the wall.
@@ -194,11 +205,11 @@ def simulate(
                 rates,
                 (time, seconds),
                 y,
-                method,
+                solver.method,
                 args=(cap, pumping),
                 events=switch,
-                rtol=tolerance,
-                atol=tolerance * 1e-3,
+                rtol=solver.tolerance,
+                atol=solver.tolerance * 1e-3,
             )
             y, time = found.y[:, -1], float(found.t[-1])
             if found.status == 1:

@@ -66,13 +66,15 @@ class Kit(NamedTuple):
 
 
 class Mode(NamedTuple):
-    """What holds during one step."""
+    """What holds during one step; near is the last moment that was solved for the line wide open:
+    receiver, pressure behind the holes, and how the one goes with the other."""
 
     pulled: bool
     pumping: bool
     regulated: bool
     cap: Cap
     held: March
+    near: Float
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -94,8 +96,32 @@ def _fed(y: Float, mode: Mode, kit: Kit) -> tuple[float, float]:
         return 0.0, math.nan
     if mode.regulated:
         return mode.held.flow, mode.held.gun
-    at = march(kit.line, mode.cap, behind_holes(kit.line, mode.cap, _pressure(y, kit), AT_RECEIVER))
+    at = _followed(mode, kit.line, _pressure(y, kit))
     return at.flow, at.gun
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _followed(mode: Mode, line: Line, receiver: float) -> March:
+    """The line wide open, by the secant from the last moment solved; else from nothing."""
+    near = mode.near
+    slope = near[2]
+    behind = near[1] + slope * (receiver - near[0])
+    before, f_before = 0.0, 0.0
+    for turn in range(8):
+        if not ATMOSPHERE < behind < receiver:
+            break
+        at = march(line, mode.cap, behind)
+        f = at.receiver - receiver
+        if turn > 0 and f != f_before:
+            slope = (behind - before) / (f - f_before)
+        if abs(f) <= 1e-12 * receiver:
+            near[0], near[1], near[2] = receiver, behind, slope
+            return at
+        before, f_before = behind, f
+        behind -= f * slope
+    behind = behind_holes(line, mode.cap, receiver, AT_RECEIVER)
+    near[0], near[1] = receiver, behind
+    return march(line, mode.cap, behind)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -239,7 +265,7 @@ def _switched(mode: Mode, pressure: float, rises: bool, pump: Pump) -> Mode:
         pumping = True
     if mode.pulled and _near(pressure, mode.held.receiver):
         regulated = rises
-    return Mode(mode.pulled, pumping, regulated, mode.cap, mode.held)
+    return Mode(mode.pulled, pumping, regulated, mode.cap, mode.held, mode.near)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -298,18 +324,36 @@ def _advance(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _opened(y: Float, cap: Cap, pulled: bool, kit: Kit, clock: Float) -> Mode:
-    """The mode at the start of a phase."""
+def _held(kit: Kit, caps: Float) -> Float:
+    """For every cap the moment at which the regulator just holds its setting: a March, and what
+    Mode calls near."""
+    rows = np.empty((caps.shape[0], 7))
+    for index in range(caps.shape[0]):
+        cap = _cap(caps[index])
+        behind = behind_holes(kit.line, cap, kit.line.regulator.setting, AT_SETTING)
+        at = march(kit.line, cap, behind)
+        row = rows[index]
+        row[0], row[1], row[2], row[3] = at.flow, at.gun, at.regulated, at.receiver
+        row[4], row[5] = at.receiver, behind
+        row[6] = (behind - ATMOSPHERE) / (at.receiver - ATMOSPHERE)
+    return rows
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _cap(row: Float) -> Cap:
+    return Cap(Restriction(row[0], row[1]), Restriction(row[2], row[3]))
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _opened(y: Float, cap: Cap, row: Float, pulled: bool, kit: Kit, clock: Float) -> Mode:
+    """The mode at the start of a phase; row is one of _held."""
     pressure = _pressure(y, kit)
     if pressure <= kit.pump.cut_in:
         clock[_PUMPS] = 1.0
     elif pressure >= kit.pump.cut_out:
         clock[_PUMPS] = 0.0
-    held = March(0.0, 0.0, 0.0, 0.0)
-    if pulled:
-        behind = behind_holes(kit.line, cap, kit.line.regulator.setting, AT_SETTING)
-        held = march(kit.line, cap, behind)
-    return Mode(pulled, clock[_PUMPS] > 0.0, pressure >= held.receiver, cap, held)
+    held = March(row[0], row[1], row[2], row[3])
+    return Mode(pulled, clock[_PUMPS] > 0.0, pressure >= held.receiver, cap, held, row[4:])
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -351,6 +395,7 @@ def run(
 ) -> Outcome:
     """Run a programme; fills one row of the table per phase, the trace as far as it has room."""
     y, room = np.zeros(_SIZE), np.zeros((8, _SIZE))
+    held = _held(kit, programme.caps)
     y[_ENERGY] = start.pressure * kit.receiver.volume / 0.4
     y[_MASS] = y[_ENERGY] / (HEAT_VOLUME * start.temperature)
     clock = np.array(
@@ -360,9 +405,9 @@ def run(
     for index in range(programme.seconds.shape[0]):
         phase = index
         which = programme.which[index]
-        row = programme.caps[max(0, which)]
-        cap = Cap(Restriction(row[0], row[1]), Restriction(row[2], row[3]))
-        mode = _opened(y, cap, which >= 0, kit, clock)
+        row = max(0, which)
+        cap = _cap(programme.caps[row])
+        mode = _opened(y, cap, held[row], which >= 0, kit, clock)
         books = (clock, table[index], trace, room)
         _phase(y, programme.seconds[index], mode, kit, limits, books)
         if clock[_STOPPED] > 0.0 or clock[_COUNT] >= _STEPS:

@@ -300,6 +300,15 @@ def test_water_of_the_day(job):
     assert water.receiver.value > water.trap.value > 0.0
 
 
+def test_water_of_an_hour_by_hand(job):
+    """14.4 m3 of 1.208 kg/m3, less its own vapour: 8.20 g/kg come, 1.71 g/kg stay at 7 bar."""
+    water = air_card(job).water
+    hourly = (water.receiver.value + water.trap.value) * 1e3
+    assert hourly == pytest.approx(14.4 * 1.208 * (8.20 - 1.71), rel=0.01)
+    bowl = job.workshop.filter.bowl * 1e6
+    assert water.drain_trap.value == pytest.approx(bowl / (water.trap.value * 1e3) * 3600)
+
+
 def test_gauges_that_were_read_replace_the_assumption(job):
     line = supply_of(job.workshop)
     gun = job.workshop.guns[1]
