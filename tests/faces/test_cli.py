@@ -23,18 +23,20 @@ from coatwright.faces.cli.app import app
 from coatwright.faces.cli.machine import plain
 from coatwright.faces.cli.main import run
 from coatwright.faces.format import Words
+from sample_outlook import MASK, MEAN, WINDOWS, sample_ahead
 from sample_plan import CAUTIONS, DIFFER, EPOXY, ETCH, UNKNOWN, fig, sample_plan
 
 Ran = Callable[..., tuple[int, str, str]]
 COMMANDS = {
-    "start", "check", "plan", "routes", "recipe", "mix", "may", "explain", "sheets", "schema",
+    "start", "check", "plan", "routes", "recipe", "mix", "air", "windows", "today", "may",
+    "explain", "sheets", "schema",
 }  # fmt: skip
 
 
 def _stand_in() -> ModuleType:
     """Actions that answer from the sample plan."""
     made = ModuleType("coatwright.actions.plans")
-    plan = sample_plan()
+    plan = sample_ahead()
     sheet = SimpleNamespace(title="epoxy primer", family="epoxy primer", illustrative=True)
     answers = {
         "check_job": (UNKNOWN,),
@@ -207,7 +209,8 @@ def test_a_page_that_cannot_be_written_is_said_in_words(ran: Ran, tmp_path) -> N
         ("plan", "demo"), ("check", "demo"), ("routes", "demo", "bay"), ("recipe", "demo", "bay"),
         ("mix", "epoxy", "600 mL"), ("may", "demo", "lid", "epoxy"),
         ("explain", "demo", "cost.total"),
-        ("explain", "demo", "run chance"), ("sheets",), ("sheets", "epoxy"),
+        ("explain", "demo", "run chance"), ("sheets",), ("sheets", "epoxy"), ("air", "demo"),
+        ("windows", "demo"), ("today", "demo"),
     ],
 )  # fmt: skip
 def test_json_is_json_and_figures_carry_unit_basis_and_source(
@@ -257,6 +260,83 @@ def test_a_recipe_prints_settings_alternatives_and_cautions(ran: Ran) -> None:
     assert "2.0 bar at the gun, trigger pulled" in told
     assert "What else was weighed" in told
     assert CAUTIONS[0].text.split(";")[0] in told
+
+
+def test_air_tells_what_to_set_what_holds_and_what_to_mind(ran: Ran) -> None:
+    code, told, _ = ran("air", "demo")
+    flat = " ".join(told.split())
+    assert code == codes.FINE
+    assert "2.9 bar" in told  # at the wall, pulled
+    assert "In 1 of 2 stroke recipes the pressure falls" in flat
+    assert "Falls to 1.3 bar at the last stroke." in flat
+    assert "two-pack high-build primer 4:1, one after another" in flat
+    assert MASK.text in flat
+    assert ran("air", "demo", "--strict")[0] == codes.FINDINGS
+
+
+def test_air_of_an_area_is_told_coat_by_coat_with_its_sections(ran: Ran) -> None:
+    told = " ".join(ran("air", "demo", "--area", "boot-lid")[1].split())
+    assert "Coat 2 1.3 bar" in told
+    assert "7 to 10 35 s 16 s" in told
+    assert "receiver of 200 L instead of 50 L: holds 6.0 min" in told
+
+
+def test_windows_are_ranked_with_what_a_lapse_takes(ran: Ran) -> None:
+    code, told, _ = ran("windows", "demo", "--first", "2")
+    flat = " ".join(told.split())
+    assert code == codes.FINE
+    assert f"2 of {len(WINDOWS)} windows" in told
+    assert flat.index("Mon 4 May 07:00") < flat.index("closes before it opens")
+    assert "key it and degrease, then go on: 24 min, 60 mL, 20.47 GBP, and 30 min" in flat
+    every = ran("windows", "demo", "--first", "0")[1]
+    assert f"{len(WINDOWS)} of {len(WINDOWS)} windows" in every
+    assert "never" in every
+    assert ran("windows", "demo", "--first", "-1")[0] == codes.USAGE
+
+
+def test_today_tells_spells_vapour_and_cautions(ran: Ran) -> None:
+    code, told, _ = ran("today", "demo")
+    flat = " ".join(told.split())
+    assert code == codes.FINE
+    assert "NO GO, Mon 4 May 06:00 to 08:00: the metal is only 1.9 K" in flat
+    assert "GO, Mon 4 May 08:00 to 10:00." in flat
+    assert "GO IF, Mon 4 May 10:00 to 12:00: Mon 4 May 20:00: the metal falls" in flat
+    assert "standard hardener, slow thinner" in flat
+    assert "13.9" in flat
+    assert MEAN in flat
+    assert CAUTIONS[0].text in flat
+    assert ran("today", "demo", "--product", "epoxy")[0] == codes.NOT_FOUND
+    assert ran("today", "demo", "--strict")[0] == codes.FINE
+
+
+@pytest.mark.parametrize("command", ["air", "windows", "today"])
+def test_a_plan_without_an_outlook_is_said_in_words(
+    ran: Ran, plans: ModuleType, command: str
+) -> None:
+    plans.plan_job = _gives(sample_plan())  # type: ignore[attr-defined]
+    code, told, complaint = ran(command, "demo")
+    assert (code, told) == (codes.NOT_FOUND, "")
+    assert "says nothing of air and weather" in complaint
+
+
+def test_the_weather_reaches_the_plan(ran: Ran, plans: ModuleType) -> None:
+    asked: list[object] = []
+    plan = sample_ahead()
+
+    def answers(*given: object) -> object:
+        asked.append(given)
+        return plan
+
+    plans.plan_job = answers  # type: ignore[attr-defined]
+    for command in ("plan", "windows", "today"):
+        assert ran(command, "demo", "--weather", "day.csv")[0] == codes.FINE
+    assert asked == [("demo", None, "day.csv")] * 3
+
+
+def test_the_plan_tells_air_and_windows_in_short(ran: Ran) -> None:
+    flat = " ".join(ran("plan", "demo")[1].split())
+    assert "The pressure falls in 1 of 2 stroke recipes." in flat
+    assert "What lapses next: Boot lid" in flat
 
 
 def test_an_area_where_nothing_is_sprayed_says_so(ran: Ran, plans: ModuleType) -> None:

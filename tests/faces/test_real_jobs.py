@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -72,10 +73,66 @@ def test_every_command_answers_on_the_practice_board(
         ("mix", "solid-two-pack", "300 g", "--job", "practice", "--json"): codes.FINE,
         ("explain", "practice", "cost.total", "--json"): codes.FINE,
         ("sheets", "--json"): codes.FINE,
+        ("air", "practice", "--json"): codes.FINE,
+        ("windows", "practice", "--json"): codes.FINE,
+        ("today", "practice", "--json"): codes.FINE,
     }
     for arguments, code in asked.items():
         assert (arguments, left(*arguments)) == (arguments, code)
         json.loads(capsys.readouterr().out)
+
+
+WEATHER = """time, air [degC], humidity [%], outdoor [degC]
+2026-05-04 06:00, 8, 93, 6
+2026-05-04 12:00, 20, 55, 16
+2026-05-04 18:00, 18, 62, 13
+"""
+
+
+@pytest.fixture
+def weather(tmp_path: Path) -> str:
+    file = tmp_path / "day.csv"
+    file.write_text(WEATHER)
+    return str(file)
+
+
+@pytest.mark.parametrize("job", ["practice", pytest.param("demo", marks=pytest.mark.slow)])
+def test_a_damp_morning_is_a_no_go_and_the_windows_tell_the_clock(
+    job: str, weather: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert left("today", job, "--weather", weather) == codes.FINE
+    told = " ".join(capsys.readouterr().out.split())
+    # air at 8 degC and 93 % has its dew point at 6.9 degC (psychrometric tables), so metal of
+    # the same 8 degC is not 3 K above it (ISO 8502-4)
+    assert "NO GO, Mon 4 May 06:00" in told
+    assert left("windows", job, "--weather", weather) == codes.FINE
+    assert "Mon 4 May" in capsys.readouterr().out
+
+
+def test_a_fault_in_the_weather_is_named_with_its_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "day.csv"
+    file.write_text(WEATHER.replace("93", "193"))
+    assert left("today", "practice", "--weather", str(file)) == codes.BAD_INPUT
+    assert "day.csv:2" in capsys.readouterr().err
+
+
+def test_every_figure_of_the_outlook_can_be_asked_for(
+    plan: Plan, capsys: pytest.CaptureFixture[str]
+) -> None:
+    addresses = [address for address, _ in walk(plan) if address.startswith("outlook.")]
+    assert addresses
+    assert [one for one in addresses if " " in one or ".." in one] == []
+    for address in addresses[:: max(1, len(addresses) // 40)]:
+        assert explain.explain(plan, address).citation.text
+
+
+def test_the_demo_keeps_its_page_small_and_shows_a_trace_for_every_recipe(plan: Plan) -> None:
+    page = render(plan)
+    bare = render(replace(plan, outlook=None))
+    assert len(page) - len(bare) < 1_000_000
+    assert page.count("Pressure at the trigger<") == len(plan.recipes)
 
 
 def test_cellulose_may_not_go_on_the_unknown_paint_of_the_demo(

@@ -23,6 +23,7 @@ _SYMBOLS: Final = {
     "m2/L": "m²/L", "ft2/US gal": "ft²/US gal", "mm2/s": "mm²/s", "mPa s": "mPa·s",
 }  # fmt: skip
 
+_STAMP: Final = re.compile(r"\b\d{4}-\d\d-\d\d \d\d:\d\d\b")
 _PROSE_UNITS: Final = re.compile(r"(\d) (um|m2|m3|ft2|degC|degF)\b(?!/)")
 
 # purpose -> (significant digits, most decimals); what a gauge, scale or clock in a shop can show.
@@ -228,7 +229,8 @@ def hour_of(stamp: str) -> str:
 
 
 def polish(text: str) -> str:
-    """Prose with the units of the trade: what data files write as "12 um" is read as "12 µm"."""
+    """Prose as a person writes it: "12 um" of a data file as "12 µm", stamps as clock times."""
+    text = _STAMP.sub(lambda found: clock(found[0]), text)
     return _PROSE_UNITS.sub(lambda found: f"{found[1]}{SPACE}{_SYMBOLS[found[2]]}", text)
 
 

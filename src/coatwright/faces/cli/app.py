@@ -21,6 +21,7 @@ First steps:
   coatwright start my-job.toml              a job file to fill in
   coatwright check my-job.toml              find every fault in it at once
   coatwright plan my-job.toml               the plan, here or as one HTML page
+  coatwright today my-job.toml              what may be sprayed, hour by hour
 
 Coatwright computes; it does not make anything safe. The data sheet and the safety sheet of each
 tin, local rules and licensed practice decide.
@@ -38,7 +39,8 @@ Environment:
 
 # In the order in which a job goes, not of the alphabet.
 COMMANDS = (
-    "start", "check", "plan", "routes", "recipe", "mix", "may", "explain", "sheets", "schema",
+    "start", "check", "plan", "routes", "recipe", "mix", "air", "windows", "today", "may",
+    "explain", "sheets", "schema",
 )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
     sheets,
     start,
 )
+from coatwright.faces.cli.outlook import air, today, windows  # noqa: F401 - likewise
 
 _ASCII = {"µ": "u", "²": "2", "³": "3", "°": "deg ", "–": "-", "−": "-", "×": "x", "·": "."}
 

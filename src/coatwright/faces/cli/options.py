@@ -1,6 +1,7 @@
 """Arguments and options that several commands share, each worded once."""
 
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -21,6 +22,13 @@ PatchKey = Annotated[
     str | None,
     typer.Argument(metavar="[PATCH]", help="Key of the patch; needed if the area has several."),
 ]
+AreaOption = Annotated[
+    str | None, typer.Option("--area", metavar="AREA", help="This area of the job alone.")
+]
+Weather = Annotated[
+    Path | None,
+    typer.Option("--weather", metavar="FILE", help="Table of weather (CSV) by the hour."),
+]
 UnitsOption = Annotated[
     Units, typer.Option("--units", help="Units of the figures shown.", show_default=True)
 ]
@@ -31,3 +39,8 @@ Strict = Annotated[
     bool,
     typer.Option("--strict", help="Exit with 1 if anything must be mended before spraying."),
 ]
+
+
+def path_of(file: Path | None) -> str | None:
+    """The path as text, for the actions."""
+    return None if file is None else str(file)

@@ -232,9 +232,10 @@ def _margins(wet: str, hours: Sequence[Hour], x: Scale, words: Words) -> list[st
         *_grid(y),
         tag("path", d=path([(a, y(v)) for a, v in zip(at, still, strict=True)]), fill="none",
             stroke="currentColor", stroke_width=2.8),
-        label("least asked for", _RIGHT, y(bound) - 4, size=SMALL, text_anchor="end",
-              class_="halo"),
     ]  # fmt: skip
+    top = min(max(at[still.index(max(still))], _LEFT + 44), _RIGHT - 44)
+    style = {"size": SMALL, "text_anchor": "middle", "class_": "halo"}
+    made.append(label("least asked for", top, y(bound) + 14, **style))  # type: ignore[arg-type]
     if len(fan) == len(at):
         curve = path([(a, y(v)) for a, v in zip(at, fan, strict=True)])
         made.append(tag("path", d=curve, fill="none", stroke="currentColor", stroke_width=1.1))

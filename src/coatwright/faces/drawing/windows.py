@@ -14,6 +14,9 @@ from coatwright.faces.drawing.svg import SMALL, Scale, label, line, path, pictur
 from coatwright.faces.format import Words, clock, hour_of
 from coatwright.planning.conditions.window_plan import Window
 
+Titles = Mapping[tuple[str, str], str]
+"""What each (area, patch) is called."""
+
 _LEFT: Final = 6.0
 _RIGHT: Final = 346.0
 _TOP: Final = 46.0
@@ -21,14 +24,14 @@ _ROW: Final = 36.0
 _BAR: Final = 11.0
 _LEAST: Final = 900.0
 _HOUR: Final = 3600.0
-_LETTERS: Final = 58
+_LETTERS: Final = 56
 _MARKS: Final = (0.25, 0.5, 1, 2, 4, 8, 16, 24, 48, 96, 168, 336, 672)
 
 
 def windows_svg(
-    name: str, windows: Sequence[Window], titles: Mapping[str, str], words: Words, start: str = ""
+    name: str, windows: Sequence[Window], titles: Titles, words: Words, start: str = ""
 ) -> str:
-    """Windows in the order given; titles are those of the areas, start the map's clock time."""
+    """Windows in the order given; start is the map's clock time."""
     x = _axis(windows)
     height = _TOP + len(windows) * _ROW
     made = [tag("defs", hatch(f"{name}-shut", 5.0, 1.0))]
@@ -39,9 +42,7 @@ def windows_svg(
     return picture(name, "Window map", describe_windows(windows, titles, words), height + 26, *made)
 
 
-def describe_windows(
-    windows: Sequence[Window], titles: Mapping[str, str], words: Words, most: int = 5
-) -> str:
+def describe_windows(windows: Sequence[Window], titles: Titles, words: Words, most: int = 5) -> str:
     """The first few windows in words."""
     told = [
         f"{place(one, titles)}: opens {when(one, 1, words)}, closes {when(one, 3, words)}."
@@ -51,9 +52,10 @@ def describe_windows(
     return " ".join([*told, f"And {rest} more, in the table." if rest else ""]).strip()
 
 
-def place(window: Window, titles: Mapping[str, str]) -> str:
+def place(window: Window, titles: Titles) -> str:
     """Where and what a window is of."""
-    return f"{titles.get(window.area, window.area)}, {window.patch}: {window.title}"
+    where = titles.get((window.area, window.patch), f"{window.area}, {window.patch}")
+    return f"{where}: {window.title}"
 
 
 def when(window: Window, which: int, words: Words) -> str:
@@ -97,13 +99,13 @@ def _marks(x: Scale, height: float, start: str) -> list[str]:
 
 def _told(hours: float) -> str:
     if hours < 1:
-        return f"{hours * 60:.0f} min" if hours < 0.5 else f"{hours * 60:.0f}"
+        return f"{hours * 60:.0f}" + (" min" if hours == 0.5 else "")
     if hours < 24:
         return f"{hours:.0f} h" if hours == 1 else f"{hours:.0f}"
     return f"{hours / 24:.0f} d"
 
 
-def _row(shut: str, window: Window, titles: Mapping[str, str], x: Scale, top: float) -> list[str]:
+def _row(shut: str, window: Window, titles: Titles, x: Scale, top: float) -> list[str]:
     text = wrap(place(window, titles), _LETTERS, 1)[0]
     middle = top + 18 + _BAR / 2
     left, best = _at(x, window.opens.value), _at(x, window.best.value)

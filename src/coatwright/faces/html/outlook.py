@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from coatwright.errors import NotFound
 from coatwright.faces.drawing.weather import Spell, spells
 from coatwright.planning.conditions.air_plan import AirHold
 from coatwright.planning.conditions.window_plan import Go, Hour, Vapour, Window
@@ -59,6 +60,13 @@ class OutlookView:
         )
 
 
+def outlook_of(plan: Plan) -> Outlook:
+    """The outlook of a plan; NotFound if it has none."""
+    if plan.outlook is None:
+        raise NotFound("this plan says nothing of air and weather")
+    return plan.outlook
+
+
 def air_cautions(plan: Plan) -> tuple[Caution, ...]:
     """Every caution on compressed air once: the job's, then those of the air card."""
     card = plan.outlook.air_card if plan.outlook else None
@@ -106,4 +114,15 @@ def hold_titles(plan: Plan) -> dict[str, str]:
     return {
         hold.key: f"{areas.get(hold.area, hold.area)}, {products.get(hold.product, hold.product)}"
         for hold in (plan.outlook.air if plan.outlook else ())
+    }
+
+
+def spot_titles(plan: Plan) -> dict[tuple[str, str], str]:
+    """What each area and patch is called: the area alone where it has but one patch."""
+    return {
+        (area.key, patch.key): area.title
+        if len(area.patches) == 1
+        else f"{area.title}, {patch.key.replace('-', ' ')}"
+        for area in plan.areas
+        for patch in area.patches
     }

@@ -1,6 +1,6 @@
 """Renders a Plan through the templates beside this module, where all text is escaped."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from coatwright.faces import drawing
 from coatwright.faces.drawing.weather import spell_text, verdict_sign
-from coatwright.faces.drawing.windows import place, when
+from coatwright.faces.drawing.windows import Titles, place, when
 from coatwright.faces.format import Words, clock, polish
 from coatwright.faces.html.contents import (
     Page,
@@ -18,7 +18,7 @@ from coatwright.faces.html.contents import (
     system_title,
     weighed,
 )
-from coatwright.faces.html.outlook import OutlookView, hold_titles
+from coatwright.faces.html.outlook import OutlookView, hold_titles, spot_titles
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.conditions.air_plan import AirHold
 from coatwright.planning.conditions.window_plan import Hour, Window
@@ -37,7 +37,7 @@ def render(plan: Plan, system: System = "metric") -> str:
         ahead=OutlookView.of(plan),
         hold_titles=hold_titles(plan),
         fig=Setter(words, page.numbers),
-        pictures=Pictures(words, page.scale, page.area_titles),
+        pictures=Pictures(words, page.scale, spot_titles(plan)),
     )
 
 
@@ -70,10 +70,10 @@ def _finished(value: object) -> object:
 class Pictures:
     """The shared drawings, each with an id of its own on the page."""
 
-    def __init__(self, words: Words, scale: float, areas: Mapping[str, str]) -> None:
+    def __init__(self, words: Words, scale: float, spots: Titles) -> None:
         self._words = words
         self._scale = scale
-        self._areas = areas
+        self._spots = spots
         self._count = 0
 
     def _name(self) -> str:
@@ -139,11 +139,11 @@ class Pictures:
 
     def windows(self, windows: Sequence[Window], start: str) -> Markup:
         """The window map, or a part of it."""
-        return Markup(drawing.windows_svg(self._name(), windows, self._areas, self._words, start))
+        return Markup(drawing.windows_svg(self._name(), windows, self._spots, self._words, start))
 
     def window_place(self, window: Window) -> str:
         """Where and what a window is of."""
-        return place(window, self._areas)
+        return place(window, self._spots)
 
     def window_when(self, window: Window, which: int) -> str:
         """When it was laid (0), opens (1), is best (2) or closes (3)."""

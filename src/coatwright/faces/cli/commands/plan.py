@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from coatwright.faces.cli.output import Printer
     from coatwright.planning.plan import AreaPlan, Plan, StrokeRecipe
 
-Only = Annotated[str | None, typer.Option("--area", metavar="AREA", help="Plan this area alone.")]
 Page = Annotated[
     Path | None,
     typer.Option("--html", metavar="FILE", help="Write the whole plan as one HTML page."),
@@ -26,9 +25,10 @@ Brief = Annotated[
 @app.command(short_help="Compute the whole plan of a job.")
 def plan(
     job: options.Job,
-    area: Only = None,
+    area: options.AreaOption = None,
     html: Page = None,
     brief: Brief = False,
+    weather: options.Weather = None,
     strict: options.Strict = False,
     json: options.Json = False,
     units: options.UnitsOption = options.Units.metric,
@@ -36,15 +36,17 @@ def plan(
     """Compute the whole plan of a job: systems, strokes, film, paint, mixes, money.
 
     Prints what to do first, each area's systems and stroke recipes, the paint and how to mix it,
-    what to buy, the cost as a range, and the cautions. The HTML page holds the same and more:
-    the section of every patch to scale, the film across the strokes, and where each figure comes
-    from. It needs no network and prints on A4.
+    what to buy, the cost as a range, air and windows in short, and the cautions. The HTML page
+    holds the same and more: the section of every patch to scale, the film across the strokes, the
+    pressure at the trigger, the window map, and where each figure comes from. It needs no network
+    and prints on A4. With --weather the plan looks at the hours of that table.
 
     \b
     Examples:
       coatwright plan demo
       coatwright plan roadster.toml --brief --html roadster.html
       coatwright plan roadster.toml --area engine-bay --units us
+      coatwright plan roadster.toml --weather tomorrow.csv --html day.html
       coatwright plan roadster.toml --json > plan.json
 
     \b
@@ -57,7 +59,7 @@ def plan(
     """
     from coatwright.actions import plans
 
-    made = plans.plan_job(job, area)
+    made = plans.plan_job(job, area, options.path_of(weather))
     words = Words(units.value, made.currency)
     if html is not None:
         _write_page(made, html, units)
@@ -115,6 +117,7 @@ def _tell(made: "Plan", out: "Printer", html: Path | None, brief: bool) -> None:
         _tell_area(made, area, out)
     _tell_paint(made, out)
     _tell_money(made, out)
+    _tell_outlook(made, out)
     out.cautions(made.cautions)
     if made.notes:
         out.heading("What this plan rests on")
@@ -217,3 +220,23 @@ def _tell_money(made: "Plan", out: "Printer") -> None:
     sums = (("without tax", made.cost.net), ("tax", made.cost.tax), ("in all", made.cost.total))
     out.pairs([*lines, *((title, words.text(figure)) for title, figure in sums)])
     out.listed(made.cost.drivers)
+
+
+def _tell_outlook(made: "Plan", out: "Printer") -> None:
+    """Air and windows in short; their own commands tell the rest."""
+    if made.outlook is None:
+        return
+    from coatwright.faces.drawing.windows import describe_windows
+    from coatwright.faces.html.outlook import spot_titles
+
+    outlook = made.outlook
+    out.heading("Air and windows, in short")
+    if outlook.air_card is not None:
+        out.say(outlook.air_card.summary, 2)
+    falling = [hold for hold in outlook.air if not hold.steady]
+    out.say(f"The pressure falls in {len(falling)} of {len(outlook.air)} stroke recipes.", 2)
+    shown = outlook.windows.windows
+    if shown:
+        told = describe_windows(shown[:3], spot_titles(made), out.words)
+        out.say(f"What lapses next: {told}", 2)
+    out.say("More with: coatwright air, coatwright windows, coatwright today.", 2)

@@ -1,0 +1,1 @@
+"""Commands on what air, weather and time do to a plan."""
