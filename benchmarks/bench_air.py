@@ -25,7 +25,7 @@ METHODS = ("RK45", "DOP853", "LSODA")
 SHOP = 293.15
 
 
-def scene() -> tuple[air.Programme, air.Kit, air.State]:
+def scene() -> tuple[air.Programme, air.Kit, air.ReceiverState]:
     """A coat of 40 strokes with its turns on a small shop's line: every switch acts."""
     cap = air.cap_from_test(380e-3 / 60, 2e5 + ATMOSPHERE, 0.69e5 + ATMOSPHERE)
     part = air.from_nominal

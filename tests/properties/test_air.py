@@ -134,7 +134,7 @@ def test_the_line_holds_what_it_is_set_for(line, cap, bar):
 def test_mass_is_kept(kit, cap, rows, full):
     """p V / (R T) at the end is what was there, plus what came, less what was used."""
     gas = 8.314462618 / 0.0289652
-    start = air.State(kit.pump.cut_out * full, SHOP, False, 0.0)
+    start = air.ReceiverState(kit.pump.cut_out * full, SHOP, False, 0.0)
     found = air.simulate(phases(rows, cap), kit, start)
     volume = kit.receiver.volume
 
@@ -151,7 +151,7 @@ def test_energy_is_kept_without_heat(kit, cap, rows):
     """With no heat from the wall and nothing taken: U gains the enthalpy of what came."""
     gas = 8.314462618 / 0.0289652
     own = kit._replace(receiver=kit.receiver._replace(heat=0.0), draw=0.0)
-    start = air.State(kit.pump.cut_in * 0.9, SHOP, True, 0.0)
+    start = air.ReceiverState(kit.pump.cut_in * 0.9, SHOP, True, 0.0)
     found = air.simulate(phases([(s, False) for s, _ in rows], cap), own, start)
     gained = 2.5 * own.receiver.volume * (found.end.pressure - start.pressure)
     brought = 3.5 * gas * own.pump.delivered_at * found.delivered.sum()
@@ -173,7 +173,7 @@ def test_a_bigger_receiver_never_shortens_the_hold(kit, cap, bigger):
 @given(kits(), caps(), programmes)
 def test_a_stronger_pump_never_lowers_the_pressure(kit, cap, rows):
     strong = kit._replace(pump=kit.pump._replace(delivery=kit.pump.delivery * 1.5))
-    low = air.State(kit.pump.cut_in, SHOP, True, 0.0)
+    low = air.ReceiverState(kit.pump.cut_in, SHOP, True, 0.0)
     lowest = [
         np.nanmin([*air.simulate(phases(rows, cap), own, low).lowest, 1e9]) for own in (kit, strong)
     ]

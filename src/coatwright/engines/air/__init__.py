@@ -9,9 +9,9 @@ from coatwright.engines.air._kernels import (
     March,
     Pump,
     Receiver,
+    ReceiverState,
     Regulator,
     Restriction,
-    State,
 )
 from coatwright.engines.air._run_kernels import Kit, Programme
 from coatwright.engines.air.conductance import (
@@ -94,11 +94,11 @@ __all__ = [
     "Programme",
     "Pump",
     "Receiver",
+    "ReceiverState",
     "Regulator",
     "Restriction",
     "Run",
     "Sections",
-    "State",
     "air_viscosity",
     "at_inlet",
     "busiest",

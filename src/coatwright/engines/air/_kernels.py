@@ -112,7 +112,7 @@ class Pump(NamedTuple):
     warm_time: float
 
 
-class State(NamedTuple):
+class ReceiverState(NamedTuple):
     """Where a run begins or ends: pressure [Pa absolute] and temperature [K] in the receiver,
     whether the pump runs, and how warm it is (1 = its limit)."""
 

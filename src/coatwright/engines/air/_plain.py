@@ -19,8 +19,8 @@ from coatwright.engines.air._kernels import (
     Cap,
     Hose,
     Line,
+    ReceiverState,
     Restriction,
-    State,
 )
 from coatwright.engines.air._run_kernels import Kit, Programme
 from coatwright.engines.constants import ATMOSPHERE
@@ -172,7 +172,7 @@ TIGHT = Solver()
 
 
 def simulate(
-    phases: Programme, kit: Kit, start: State, solver: Solver = TIGHT
+    phases: Programme, kit: Kit, start: ReceiverState, solver: Solver = TIGHT
 ) -> tuple[float, float, float, float]:
     """Pressure [Pa absolute], temperature [K], mass used and delivered [kg] at the end."""
     gas, volume, wall = AIR_GAS, kit.receiver.volume, kit.receiver.temperature

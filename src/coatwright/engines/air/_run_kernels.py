@@ -25,8 +25,8 @@ from coatwright.engines.air._kernels import (
     March,
     Pump,
     Receiver,
+    ReceiverState,
     Restriction,
-    State,
     behind_holes,
     delivered,
     march,
@@ -218,7 +218,7 @@ class Outcome(NamedTuple):
     """How a run ended: state, when, in which phase, whether a limit stopped it, the pump's greatest
     warmth, rows of the trace; failed: too many steps."""
 
-    state: State
+    state: ReceiverState
     time: float
     phase: int
     stopped: bool
@@ -391,7 +391,7 @@ def _phase(
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def run(
-    programme: Programme, kit: Kit, start: State, limits: Limits, table: Float, trace: Float
+    programme: Programme, kit: Kit, start: ReceiverState, limits: Limits, table: Float, trace: Float
 ) -> Outcome:
     """Run a programme; fills one row of the table per phase, the trace as far as it has room."""
     y, room = np.zeros(_SIZE), np.zeros((8, _SIZE))
@@ -412,7 +412,7 @@ def run(
         _phase(y, programme.seconds[index], mode, kit, limits, books)
         if clock[_STOPPED] > 0.0 or clock[_COUNT] >= _STEPS:
             break
-    state = State(_pressure(y, kit), _temperature(y), clock[_PUMPS] > 0.0, clock[_WARMTH])
+    state = ReceiverState(_pressure(y, kit), _temperature(y), clock[_PUMPS] > 0.0, clock[_WARMTH])
     return Outcome(
         state,
         clock[_TIME],

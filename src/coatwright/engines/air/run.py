@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coatwright.engines.air import _run_kernels as kernels
-from coatwright.engines.air._kernels import Cap, Limits, State
+from coatwright.engines.air._kernels import Cap, Limits, ReceiverState
 from coatwright.engines.air._run_kernels import Kit, Programme
 from coatwright.engines.air.line import at_inlet
 from coatwright.errors import NotConverged, RangeError
@@ -47,7 +47,7 @@ class Run:
     delivered: Float
     pumped: Float
     seconds: Float
-    end: State
+    end: ReceiverState
     time: float
     stopped: bool
     warmest: float
@@ -63,7 +63,7 @@ def programme(
     ----------
     seconds : sequence of float [s]
         Length of each phase.
-    which : sequence of int
+    which : sequence of int [-]
         Number of the cap open in each phase, -1 with the trigger released.
     caps : sequence of Cap
         The caps.
@@ -94,7 +94,7 @@ def programme(
     return Programme(lengths, numbers, np.array(rows, dtype=np.float64))
 
 
-def full(kit: Kit) -> State:
+def full(kit: Kit) -> ReceiverState:
     """A receiver just pumped up and cooled, the pump at rest and cold.
 
     Parameters
@@ -104,16 +104,16 @@ def full(kit: Kit) -> State:
 
     Returns
     -------
-    State
+    ReceiverState
         At the cut-out pressure.
 
     Source
         derived.
     """
-    return State(kit.pump.cut_out, kit.receiver.temperature, False, 0.0)
+    return ReceiverState(kit.pump.cut_out, kit.receiver.temperature, False, 0.0)
 
 
-def lowest_start(kit: Kit) -> State:
+def lowest_start(kit: Kit) -> ReceiverState:
     """A receiver that has just come down to the cut-in pressure, the pump about to start.
 
     Parameters
@@ -123,19 +123,19 @@ def lowest_start(kit: Kit) -> State:
 
     Returns
     -------
-    State
+    ReceiverState
         At the cut-in pressure.
 
     Source
         derived.
     """
-    return State(kit.pump.cut_in, kit.receiver.temperature, True, 0.0)
+    return ReceiverState(kit.pump.cut_in, kit.receiver.temperature, True, 0.0)
 
 
 def simulate(
     phases: Programme,
     kit: Kit,
-    start: State | None = None,
+    start: ReceiverState | None = None,
     limits: Limits | None = None,
     trace: bool = False,
 ) -> Run:
@@ -147,7 +147,7 @@ def simulate(
         What the trigger does.
     kit : Kit
         Line, receiver, pump, and what others draw.
-    start : State or None
+    start : ReceiverState or None
         Where it begins; None: full.
     limits : Limits or None
         Pressures at which it stops early, tolerance, longest step; None: it runs to the end.
@@ -190,7 +190,7 @@ def simulate(
         delivered=rows[kernels.DELIVERED],
         pumped=rows[kernels.PUMPED],
         seconds=rows[kernels.SECONDS],
-        end=State(*out.state),
+        end=ReceiverState(*out.state),
         time=float(out.time),
         stopped=bool(out.stopped),
         warmest=float(out.warmest),
@@ -198,7 +198,7 @@ def simulate(
     )
 
 
-def hold_time(kit: Kit, cap: Cap, pressure: float, start: State | None = None) -> float:
+def hold_time(kit: Kit, cap: Cap, pressure: float, start: ReceiverState | None = None) -> float:
     """How long the pressure at the gun holds with the trigger pulled and not let go.
 
     Parameters
@@ -209,7 +209,7 @@ def hold_time(kit: Kit, cap: Cap, pressure: float, start: State | None = None) -
         Gun and air cap.
     pressure : float [Pa]
         Needed at the gun's inlet, absolute.
-    start : State or None
+    start : ReceiverState or None
         Where it begins; None: full.
 
     Returns
@@ -234,7 +234,7 @@ def hold_time(kit: Kit, cap: Cap, pressure: float, start: State | None = None) -
     return found.time if found.stopped else math.inf
 
 
-def rest_time(kit: Kit, cap: Cap, start: State, pressure: float | None = None) -> float:
+def rest_time(kit: Kit, cap: Cap, start: ReceiverState, pressure: float | None = None) -> float:
     """How long the receiver takes to recover with the trigger released.
 
     Parameters
@@ -243,7 +243,7 @@ def rest_time(kit: Kit, cap: Cap, start: State, pressure: float | None = None) -
         Receiver, pump, and what others draw.
     cap : Cap
         Any cap.
-    start : State
+    start : ReceiverState
         Where it begins.
     pressure : float or None [Pa]
         Wanted in the receiver, absolute; None: the cut-out pressure.

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coatwright.engines.air._kernels import Cap, Limits, Restriction, State
+from coatwright.engines.air._kernels import Cap, Limits, ReceiverState, Restriction
 from coatwright.engines.air._run_kernels import Kit, Programme
 from coatwright.engines.air.line import at_inlet
 from coatwright.engines.air.run import TOLERANCE, after, full, rest_time, simulate
@@ -40,7 +40,9 @@ def _cap(phases: Programme) -> Cap:
     return Cap(Restriction(row[0], row[1]), Restriction(row[2], row[3]))
 
 
-def sections(phases: Programme, kit: Kit, pressure: float, start: State | None = None) -> Sections:
+def sections(
+    phases: Programme, kit: Kit, pressure: float, start: ReceiverState | None = None
+) -> Sections:
     """Cut a programme of one gun so that the pressure at its inlet holds.
 
     Parameters
@@ -51,7 +53,7 @@ def sections(phases: Programme, kit: Kit, pressure: float, start: State | None =
         Line, receiver, pump.
     pressure : float [Pa]
         Needed at the gun's inlet, absolute.
-    start : State or None
+    start : ReceiverState or None
         Where it begins; None: full.
 
     Returns
@@ -99,8 +101,8 @@ def _broken(firsts: list[int], rests: list[float]) -> Sections:
 
 
 def _fitting(
-    phases: Programme, kit: Kit, state: State, needed: float
-) -> tuple[int, State, State | None]:
+    phases: Programme, kit: Kit, state: ReceiverState, needed: float
+) -> tuple[int, ReceiverState, ReceiverState | None]:
     """How many phases hold, the state after them, and None if all do."""
     limits = Limits(needed, math.inf, TOLERANCE, math.inf)
     found = simulate(phases, kit, state, limits)
@@ -127,7 +129,7 @@ def _proved(
     kit: Kit,
     cut: tuple[list[int], list[float]],
     pressure: float,
-    start: State | None,
+    start: ReceiverState | None,
 ) -> Sections:
     """The cut run from end to end, its last rest as short as holds."""
     firsts, rests = cut

@@ -17,7 +17,7 @@ STEADY = PUMP._replace(clearance=0.0, cut_in=10e5, cut_out=20e5)
 def filled(heat, pump=STEADY, low=6e5, high=10e5):
     """Seconds in which a kit of 100 L is filled from low to high."""
     own = kit(0.1, heat, pump=pump)
-    start = air.State(low, SHOP, True, 0.0)
+    start = air.ReceiverState(low, SHOP, True, 0.0)
     return air.rest_time(own, CONVENTIONAL, start, high)
 
 
@@ -43,7 +43,7 @@ def test_a_run_draws_down_like_the_closed_form(pumping):
     found = air.simulate(
         air.programme([3600.0], [0], [CONVENTIONAL]),
         own,
-        air.State(9e5, SHOP, pumping, 0.0),
+        air.ReceiverState(9e5, SHOP, pumping, 0.0),
         limits,
     )
     given = STEADY.delivery if pumping else 0.0
@@ -54,7 +54,7 @@ def test_a_run_draws_down_like_the_closed_form(pumping):
 def test_index_of_a_run():
     own = kit(0.1, 0.0, pump=STEADY)
     found = air.simulate(
-        air.programme([20.0], [-1], [CONVENTIONAL]), own, air.State(6e5, SHOP, True, 0.0)
+        air.programme([20.0], [-1], [CONVENTIONAL]), own, air.ReceiverState(6e5, SHOP, True, 0.0)
     )
     rise, mass = found.end.pressure - 6e5, float(found.delivered.sum())
     assert air.index_of(0.1, rise, mass, SHOP) == pytest.approx(1.4, rel=1e-9)

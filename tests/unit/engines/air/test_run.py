@@ -29,7 +29,7 @@ LONG = air.programme([40.0, 3.0, 120.0, 60.0, 30.0], [0, -1, 0, -1, 0], [HVLP])
 )
 def test_against_solve_ivp(own, phases):
     """The same mass and energy, the line marched the other way, DOP853 at 1e-10."""
-    start = air.State(8e5 + ATMOSPHERE, 296.0, False, 0.0)
+    start = air.ReceiverState(8e5 + ATMOSPHERE, 296.0, False, 0.0)
     found = air.simulate(phases, own, start)
     pressure, temperature, used, delivered = _plain.simulate(phases, own, start)
     assert found.end.pressure == pytest.approx(pressure, rel=2e-8)
@@ -113,7 +113,7 @@ def test_hold_time_of_what_is_never_reached_and_of_what_never_falls():
 
 def test_rest_until_full_and_until_enough():
     own = kit()
-    empty = air.State(4e5, SHOP, True, 0.0)
+    empty = air.ReceiverState(4e5, SHOP, True, 0.0)
     full, some = air.rest_time(own, HVLP, empty), air.rest_time(own, HVLP, empty, 6e5)
     assert 0.0 < some < full
     after = air.simulate(air.programme([full + 0.01], [-1], [HVLP]), own, empty).end
@@ -125,7 +125,9 @@ def test_rest_until_full_and_until_enough():
 def test_warmth_of_the_pump():
     """Filling for 30 s from cold: 1.4 (1 - exp(-30 / 1200)), by hand."""
     own = kit(1.0)
-    found = air.simulate(air.programme([30.0], [-1], [HVLP]), own, air.State(6e5, SHOP, True, 0.0))
+    found = air.simulate(
+        air.programme([30.0], [-1], [HVLP]), own, air.ReceiverState(6e5, SHOP, True, 0.0)
+    )
     assert found.warmest == pytest.approx(1.4 * -math.expm1(-30 / 1200), rel=1e-12)
 
 

@@ -63,7 +63,7 @@ def test_a_stroke_that_even_a_full_receiver_does_not_carry():
 
 
 def test_it_may_begin_half_empty():
-    start = air.State(6.1e5, 293.15, False, 0.0)
+    start = air.ReceiverState(6.1e5, 293.15, False, 0.0)
     found = air.sections(strokes(4), WEAK, NEEDED, start)
     assert found.holds
     assert len(found.first) >= len(air.sections(strokes(4), WEAK, NEEDED).first)

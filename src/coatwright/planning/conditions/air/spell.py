@@ -23,7 +23,7 @@ Float = NDArray[np.float64]
 class _Ledger:
     """What has happened so far in a spell."""
 
-    state: air.State
+    state: air.ReceiverState
     times: list[Float] = field(default_factory=list)
     pumping: list[Float] = field(default_factory=list)
     clock: float = 0.0

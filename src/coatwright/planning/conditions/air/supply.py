@@ -240,7 +240,7 @@ def kit_for(supply: Supply, gun: Gun, pressure: float) -> air.Kit:
     )
 
 
-def held(kit: air.Kit, gun: Gun, pressure: float, start: air.State | None = None) -> float:
+def held(kit: air.Kit, gun: Gun, pressure: float, start: air.ReceiverState | None = None) -> float:
     """Seconds of trigger until an inlet pressure [Pa gauge] is lost; at most an hour."""
     try:
         found = air.hold_time(kit, cap_of(gun), absolute(pressure), start)
@@ -249,7 +249,7 @@ def held(kit: air.Kit, gun: Gun, pressure: float, start: air.State | None = None
     return min(found, air.LONG_ENOUGH)
 
 
-def recovered(kit: air.Kit, gun: Gun, start: air.State) -> float:
+def recovered(kit: air.Kit, gun: Gun, start: air.ReceiverState) -> float:
     """Seconds of rest until the pump stops; 0 if it is at rest already."""
     if not start.pumping and start.pressure > kit.pump.cut_in:
         return 0.0
