@@ -22,6 +22,7 @@ from coatwright.units import shown
 
 _LEFT: Final = 36.0
 _RIGHT: Final = 352.0
+_MIDDLE: Final = (_LEFT + _RIGHT) / 2
 _TOP: Final = 40.0
 _TALL: Final = 92.0
 _STEP: Final = 150.0
@@ -122,7 +123,7 @@ def _coat(low: str, coats: Sequence[AirCoat], panel: _Panel, words: Words) -> li
             fill=f"url(#{low})", opacity="0.55"),
         line(left, needed, right, needed, stroke_width=1.6),
         line(left, wanted, right, wanted, stroke_dasharray="5 3"),
-        *_bounds(coat, (wanted, needed), words),
+        *_bounds(coat, (wanted, needed), panel, words),
         *_axes(panel),
         tag("path", d="".join(path(pull) for pull in _pulls(coat, panel, words)), fill="none",
             stroke="currentColor", stroke_width=2.6, stroke_linecap="round"),
@@ -130,17 +131,19 @@ def _coat(low: str, coats: Sequence[AirCoat], panel: _Panel, words: Words) -> li
     ]  # fmt: skip
 
 
-def _bounds(coat: AirCoat, heights: tuple[float, float], words: Words) -> list[str]:
-    """The bounds' names at the right, above their lines; under the line where both are close."""
+def _bounds(coat: AirCoat, heights: tuple[float, float], panel: _Panel, words: Words) -> list[str]:
+    """The bounds' names, above and below their lines, away from the mark of the lowest."""
     wanted, needed = heights
+    left = _lowest_at(coat, panel) > _MIDDLE
     names = (
         f"wanted {words.value(coat.trace.wanted, 'pressure')}",
         f"needed {words.value(coat.trace.needed, 'pressure')}",
     )
-    style = {"size": SMALL, "text_anchor": "end", "class_": "halo"}
+    style = {"size": SMALL, "text_anchor": "start" if left else "end", "class_": "halo"}
+    x = _LEFT + 4 if left else _RIGHT
     return [
-        label(names[0], _RIGHT, wanted - 5, **style),  # type: ignore[arg-type]
-        label(names[1], _RIGHT, needed + 13, **style),  # type: ignore[arg-type]
+        label(names[0], x, wanted - 6, **style),  # type: ignore[arg-type]
+        label(names[1], x, needed + 13, **style),  # type: ignore[arg-type]
     ]
 
 
@@ -186,14 +189,19 @@ def _thinned(pull: list[Point]) -> list[Point]:
     return [pull[index] for index in sorted(kept)]
 
 
+def _lowest_at(coat: AirCoat, panel: _Panel) -> float:
+    return panel.x(min(coat.lowest_at.value, panel.x.high))
+
+
 def _lowest(coat: AirCoat, panel: _Panel, words: Words) -> list[str]:
-    """A mark at the lowest pressure and its value, on the side where there is room."""
-    x = panel.x(min(coat.lowest_at.value, panel.x.high))
+    """A mark at the lowest pressure and its value under it, on the side where there is room."""
+    x = _lowest_at(coat, panel)
     y = panel.y(_bar(coat.lowest.value, words))
     corners = [(x, y - 5), (x + 5, y), (x, y + 5), (x - 5, y)]
-    end = x > 250
+    end = x > _MIDDLE
     return [
         tag("path", d=path(corners, closed=True), fill="currentColor", class_="halo"),
-        label(f"lowest {words.brief(coat.lowest)}", x + (4 if end else -4), panel.base - 6,
-              text_anchor="end" if end else "start", font_weight="bold", class_="halo"),
+        label(f"lowest {words.brief(coat.lowest)}", x + (4 if end else -4),
+              min(y + 18, panel.base - 5), text_anchor="end" if end else "start",
+              font_weight="bold", class_="halo"),
     ]  # fmt: skip

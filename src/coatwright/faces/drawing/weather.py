@@ -25,13 +25,20 @@ _WARM: Final = (38.0, 138.0)
 _MARGIN: Final = (186.0, 262.0)
 _ROW: Final = 34.0
 _BAR: Final = 12.0
+_AGAINST: Final = {
+    "dew-point": "dew point", "air-cold": "air too cold", "air-hot": "air too hot",
+    "metal-cold": "metal too cold", "metal-hot": "metal too hot", "humidity": "too damp",
+    "vapour": "too much vapour",
+}  # fmt: skip
+_LATER: Final = "as it dries"
 _SIGNS: Final = {"go": "●", "go if": "◐", "no go": "✕"}
 
 
 class Spell(NamedTuple):
     """Hours one after another with the same verdict: their places, and what is said of the first.
 
-    until is the clock time at which the next spell begins, "" for the last.
+    until is the clock time at which the next spell begins, "" for the last; against names in a
+    word or two what reasons says in full.
     """
 
     verdict: str
@@ -40,6 +47,7 @@ class Spell(NamedTuple):
     since: str
     until: str
     reasons: tuple[str, ...]
+    against: tuple[str, ...]
 
 
 def verdict_sign(verdict: str) -> str:
@@ -58,9 +66,11 @@ def spells(hours: Sequence[Hour], product: str) -> list[Spell]:
             found.append((go, [index]))
     ends = [hours[places[0]].stamp for _, places in found[1:]] + [""]
     return [
-        Spell(go.verdict, places[0], places[-1], hours[places[0]].stamp, end, go.reasons)
+        Spell(
+            go.verdict, places[0], places[-1], hours[places[0]].stamp, end, go.reasons, _named(go)
+        )
         for (go, places), end in zip(found, ends, strict=True)
-    ]
+    ]  # fmt: skip
 
 
 def spell_text(spell: Spell) -> str:
@@ -88,6 +98,13 @@ def _same(one: Go, other: Go) -> bool:
 
 def _against(go: Go) -> tuple[str, ...]:
     return tuple(check.key for check in go.checks if not check.holds)
+
+
+def _named(go: Go) -> tuple[str, ...]:
+    """What is against it in a word or two; more reasons than failed checks speak of the drying."""
+    failed = _against(go)
+    later = (_LATER,) if len(go.reasons) > len(failed) else ()
+    return (*(_AGAINST.get(key, key) for key in failed), *later)
 
 
 def worst_margin(hour: Hour) -> Check | None:
@@ -180,7 +197,8 @@ def merged(found: Sequence[Spell]) -> list[Spell]:
     made: list[Spell] = []
     for one in found:
         if made and made[-1].verdict == one.verdict:
-            made[-1] = made[-1]._replace(last=one.last, until=one.until)
+            every = dict.fromkeys((*made[-1].against, *one.against))
+            made[-1] = made[-1]._replace(last=one.last, until=one.until, against=tuple(every))
         else:
             made.append(one)
     return made

@@ -7,7 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from coatwright.faces import drawing
-from coatwright.faces.drawing.weather import spell_text, verdict_sign
+from coatwright.faces.drawing.weather import merged, spell_text, verdict_sign
 from coatwright.faces.drawing.windows import Titles, place, when
 from coatwright.faces.format import Words, clock, polish
 from coatwright.faces.html.contents import (
@@ -58,6 +58,7 @@ def _environment() -> Environment:
     made.filters["system"] = system_title
     made.filters["clock"] = clock
     made.filters["spell"] = spell_text
+    made.filters["merged"] = merged
     made.filters["verdict"] = verdict_sign
     return made
 

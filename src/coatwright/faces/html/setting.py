@@ -17,6 +17,9 @@ _UNIT = Markup(' <span class="unit">{0}</span>')
 _SPREAD = Markup(' <span class="spread">({0})</span>')
 _CELLS = Markup('<td class="number">{number}</td><td class="units">{rest}</td>')
 
+_TAIL = Markup(' <span class="tail">{0}</span>')
+_WORDS = Markup('<td colspan="2">{words}{tail}</td>')
+
 
 class Origin(NamedTuple):
     """One row of a "where from" table; number is that of its source in the list at the end."""
@@ -69,11 +72,20 @@ class Setter:
 
     def cells(self, figure: Figure, tail: str = "") -> Markup:
         """Two table cells, so that numbers and units each stand under one another."""
-        shown = self.words.show(figure)
+        return self._cells(figure, self.words.show(figure), tail)
+
+    def hold_cells(self, figure: Figure, tail: str = "") -> Markup:
+        """The same for how long air holds."""
+        shown = self.words.show_hold(figure)
+        if shown.unit:
+            return self._cells(figure, shown, tail)
+        return _WORDS.format(words=self._set(figure, shown), tail=_TAIL.format(tail))
+
+    def _cells(self, figure: Figure, shown: Shown, tail: str) -> Markup:
         rest = [
             Markup('<span class="unit">{0}</span>').format(shown.unit) if shown.unit else "",
             _SPREAD.format(shown.spread) if shown.spread else "",
-            Markup(' <span class="tail">{0}</span>').format(tail) if tail else "",
+            _TAIL.format(tail) if tail else "",
         ]
         number = self._set(figure, Shown(shown.number, "", ""))
         return _CELLS.format(number=number, rest=Markup("").join(rest))

@@ -36,9 +36,10 @@ def today(
     the flash and the cure that follow, into the night if need be. Also which hardener and thinner
     suit, and how long the vapour takes to clear.
 
-    Each verdict holds for spraying begun at that hour. "Go" means only that nothing on this
+    With --product each reason is told in full. Each verdict holds for spraying begun at that
+    hour. "Go" means only that nothing on this
     list is against it; it never says that a thing is without danger. The weather is a table
-    (CSV) with a heading: time, air [degC], humidity [%], and if read, metal and outdoor.
+    (CSV) with a heading: time, air [degC], humidity [%], and if read, metal and outdoor [degC].
 
     \b
     Examples:
@@ -97,19 +98,21 @@ def _tell(hours: "Sequence[Hour]", out: "Printer") -> None:
     head = ("hour", "air", "fan on", "metal", "humidity", "dew point", "metal above it")
     out.table(head, day_rows(hours, out.words))
     products = tuple(product_days(hours))
+    fully = len(products) == 1 or len(hours) == 1
     for one in products:
-        _tell_product(one, out)
+        _tell_product(one, fully, out)
     _tell_vapour(products, out)
     out.listed(vapour_cautions(products))
 
 
-def _tell_product(one: "ProductDay", out: "Printer") -> None:
-    from coatwright.faces.drawing.weather import spell_text
+def _tell_product(one: "ProductDay", fully: bool, out: "Printer") -> None:
+    from coatwright.faces.drawing.weather import merged, spell_text
 
     brief = out.words.brief
     out.heading(f"{one.go.title} [{one.go.key}]")
-    for spell in one.spells:
-        against = f": {'; '.join(spell.reasons)}" if spell.reasons else ""
+    for spell in one.spells if fully else merged(one.spells):
+        told = "; ".join(spell.reasons) if fully else ", ".join(spell.against)
+        against = f": {told}" if told else ""
         out.say(f"{spell.verdict.upper()}, {spell_text(spell)}{against}.", 2, 4)
     use = f" Use {'; or '.join(one.speeds)}." if one.speeds else ""
     flash, cured = brief(one.go.flash), brief(one.go.cured)
