@@ -194,7 +194,7 @@ def simulate(
         time=float(out.time),
         stopped=bool(out.stopped),
         warmest=float(out.warmest),
-        trace=room[: out.rows],
+        trace=room[: out.rows].copy(),
     )
 
 

@@ -1,9 +1,11 @@
 """The air hold of the invented demo's bonnet, in its own shop and in one with a small pump."""
 
 import math
+import re
 import tomllib
 from dataclasses import replace
 from importlib.resources import files
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -235,6 +237,18 @@ def test_hold_grows_with_the_receiver(job):
     holds = [receiver.holds.value for receiver in air_card(job).receivers]
     assert holds == sorted(holds)
     assert holds[0] < 60.0 < 240.0 < holds[-1]
+
+
+def test_the_page_tells_the_demo_s_own_figures(job):
+    """The table of docs/engines/air.md: seconds from cut-in and from full, minutes in strokes."""
+    page = (Path(__file__).parents[4] / "docs" / "engines" / "air.md").read_text("utf-8")
+    rows = re.findall(r"\| (\d+) L \| (\d+) to (\d+) s \| (\d+) min \|", page)
+    found = {receiver.key: receiver for receiver in air_card(job).receivers}
+    assert len(rows) == 4
+    for litres, low, high, minutes in rows:
+        receiver = found[f"{litres}-litres"]
+        assert receiver.holds.spread == pytest.approx((float(low), float(high)), abs=0.6)
+        assert receiver.strokes.value / 60 == pytest.approx(float(minutes), abs=0.55)
 
 
 def test_hold_of_a_receiver_against_the_balance_of_its_air(job):
