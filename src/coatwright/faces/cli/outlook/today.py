@@ -115,7 +115,7 @@ def _tell_product(one: "ProductDay", fully: bool, out: "Printer") -> None:
         against = f": {told}" if told else ""
         out.say(f"{spell.verdict.upper()}, {spell_text(spell)}{against}.", 2, 4)
     use = f" Use {'; or '.join(one.speeds)}." if one.speeds else ""
-    flash, cured = brief(one.go.flash), brief(one.go.cured)
+    flash, cured = brief(one.go.flash), out.words.window(one.go.cured)
     out.say(f"Begun at the first hour: flash {flash}, through-dry {cured}.{use}", 2, 4)
 
 
