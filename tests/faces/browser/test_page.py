@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from coatwright.faces.html.page import render
-from sample_plan import sample_plan
+from sample_outlook import sample_ahead
 
 pytestmark = pytest.mark.browser
 
@@ -16,7 +16,7 @@ SIZES = {"phone": (390, 844), "desk": (1280, 900)}
 def file(tmp_path_factory: pytest.TempPathFactory) -> str:
     made: Path = tmp_path_factory.mktemp("page") / "plan.html"
     title = "Larkfield 1300 with a title so long that it must wrap on a phone (invented)"
-    made.write_text(render(sample_plan(title)), encoding="utf-8")
+    made.write_text(render(sample_ahead(title)), encoding="utf-8")
     return made.as_uri()
 
 
