@@ -1,8 +1,8 @@
-"""The whole demo plan: a fresh process, and warm in one process, against one thread.
+"""The whole demo plan: warm in one process, with two threads, with films kept, and cold.
 
 cold       a new Python process runs `coatwright plan demo` (compiled kernels cached on disk)
-warm       the same process plans again with every sampled film forgotten
-one thread the reference for `warm`: the same with one solver thread
+warm       the same process plans again with every sampled film forgotten (the reference)
+two        the same with two solver threads
 again      the same job once more with the sampled films kept (a slider moved elsewhere)
 """
 
@@ -48,8 +48,8 @@ def main() -> None:
     again = statistics.median(seconds(lambda: plans.plan_job("demo")) for _ in range(RUNS))
     fresh = statistics.median(cold() for _ in range(3))
     print(f"{len(plan.areas)} areas, {recipes} recipes; medians of {RUNS} runs (cold: 3)")
-    print(f"{'one thread (reference)':28}{one:8.2f} s   1.00")
-    print(f"{'warm, two threads':28}{two:8.2f} s{two / one:7.2f}")
+    print(f"{'warm (reference)':28}{one:8.2f} s   1.00")
+    print(f"{'warm, two solver threads':28}{two:8.2f} s{two / one:7.2f}")
     print(f"{'again, films kept':28}{again:8.2f} s{again / one:7.2f}")
     print(f"{'cold process, command line':28}{fresh:8.2f} s{fresh / one:7.2f}")
 

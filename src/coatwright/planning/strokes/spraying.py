@@ -20,9 +20,10 @@ from coatwright.planning.strokes.rubbing import reserve
 from coatwright.planning.supplies.quantity import Demand
 from coatwright.planning.systems import Chosen
 
-THREADS = 2
-"""Kernels release the interpreter lock; each recipe is solved whole by one thread, so that results
-do not depend on how many there are."""
+THREADS = 1
+"""Each recipe is solved whole by one thread, so that results do not depend on how many there are.
+Two were measured 1.3 times slower than one: the kernels are short, and the interpreter lock between
+them is fought over."""
 
 FLOW_SPREAD = 0.08
 """Relative standard deviation of what a gun delivers from one fill to the next (assumption)."""
@@ -125,7 +126,7 @@ def spray(
 
 
 def spray_all(found: Sequence[Layering], job: Job) -> dict[tuple[str, str], Sprayed]:
-    """The recipes of all layerings that a gun lays, solved on two threads."""
+    """the recipes of all layerings that a gun lays."""
     todo = [one for one in found if one.by_gun]
     solver: Callable[[Layering], Sprayed] = partial(spray, job=job)
     with ThreadPoolExecutor(THREADS) as pool:
