@@ -4,6 +4,7 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from types import ModuleType, SimpleNamespace
 
 import pytest
@@ -319,6 +320,25 @@ def test_a_plan_without_an_outlook_is_said_in_words(
     assert "says nothing of air and weather" in complaint
 
 
+def test_several_products_are_told_in_few_words_and_one_in_full(
+    ran: Ran, plans: ModuleType
+) -> None:
+    plan = sample_ahead()
+    assert plan.outlook
+    second = [replace(hour.products[0], key="solid", title="colour") for hour in plan.outlook.hours]
+    hours = tuple(
+        replace(hour, products=(*hour.products, more))
+        for hour, more in zip(plan.outlook.hours, second, strict=True)
+    )
+    plans.plan_job = _gives(replace(plan, outlook=replace(plan.outlook, hours=hours)))  # type: ignore[attr-defined]
+    flat = " ".join(ran("today", "demo")[1].split())
+    assert "NO GO, Mon 4 May 06:00 to 08:00: dew point." in flat
+    assert "only 1.9 K" not in flat
+    one = " ".join(ran("today", "demo", "--product", "solid")[1].split())
+    assert "only 1.9 K" in one
+    assert "high-build primer" not in one
+
+
 def test_the_weather_reaches_the_plan(ran: Ran, plans: ModuleType) -> None:
     asked: list[object] = []
     plan = sample_ahead()
@@ -328,9 +348,9 @@ def test_the_weather_reaches_the_plan(ran: Ran, plans: ModuleType) -> None:
         return plan
 
     plans.plan_job = answers  # type: ignore[attr-defined]
-    for command in ("plan", "windows", "today"):
+    for command in ("plan", "windows", "today", "explain"):
         assert ran(command, "demo", "--weather", "day.csv")[0] == codes.FINE
-    assert asked == [("demo", None, "day.csv")] * 3
+    assert asked == [("demo", None, "day.csv")] * 4
 
 
 def test_the_plan_tells_air_and_windows_in_short(ran: Ran) -> None:

@@ -88,6 +88,14 @@ def test_hours_are_told_as_spells_with_one_verdict() -> None:
     assert [one.until[-5:] for one in found] == ["08:00", "10:00", "12:00", ""]
 
 
+def test_what_is_against_a_spell_is_named_in_a_word_or_two() -> None:
+    found = [one.against for one in spells(HOURS, "high-build")]
+    assert found == [("dew point",), (), ("as it dries",), ("dew point",)]
+    first = spells(HOURS, "high-build")[0]
+    (one,) = merged([first, first._replace(against=("dew point", "too damp"))])
+    assert one.against == ("dew point", "too damp")
+
+
 def test_spells_that_differ_only_in_reasons_are_drawn_as_one() -> None:
     first = spells(HOURS, "high-build")[0]
     assert merged([first, first._replace(first=2, last=3, until="x")]) == [

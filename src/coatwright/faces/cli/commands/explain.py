@@ -28,6 +28,7 @@ def explain(
     job: options.Job,
     figure: Address = None,
     depth: Depth = 4,
+    weather: options.Weather = None,
     json: options.Json = False,
     units: options.UnitsOption = options.Units.metric,
 ) -> None:
@@ -35,13 +36,15 @@ def explain(
 
     Shows its formula, the figures it was computed from, their formulas in turn, the source of
     each, and the range it may fall in. Give the address as the HTML page and --json show it, or
-    a few words of it: if several figures fit they are listed.
+    a few words of it: if several figures fit they are listed. Give --weather again to ask of a
+    plan made with it.
 
     \b
     Examples:
       coatwright explain demo cost.total
       coatwright explain demo bay-strips epoxy fluid
       coatwright explain demo run chance
+      coatwright explain demo air_card primer-gun wall
 
     \b
     Exit codes:
@@ -53,7 +56,7 @@ def explain(
     from coatwright.actions.explain import explain as explained
     from coatwright.actions.explain import matches
 
-    plan = plans.plan_job(job)
+    plan = plans.plan_job(job, None, options.path_of(weather))
     words = Words(units.value, plan.currency)
     found = matches(plan, " ".join(figure or []))
     told = [explained(plan, found[0][0], depth)] if len(found) == 1 else []
@@ -68,7 +71,8 @@ def explain(
     if told:
         _tell(told[0], out, 0)
     else:
-        out.table(("address", "figure"), ((name, words.text(one)) for name, one in found))
+        rows = ((name, words.text(one)) for name, one in found)
+        out.table(("address", "figure"), rows, keep=1)
 
 
 def _tell(one: "Explanation", out: "Printer", level: int) -> None:
