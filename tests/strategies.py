@@ -175,7 +175,25 @@ def hands(draw):
 def compressors(draw):
     low, high = draw(ordered(0, 2e6))
     return kit.Compressor(
-        delivery=draw(st.floats(0, 1)), receiver=draw(st.floats(1e-3, 10)), cut_in=low, cut_out=high
+        delivery=draw(st.floats(0, 1)),
+        receiver=draw(st.floats(1e-3, 10)),
+        cut_in=low,
+        cut_out=high,
+        delivery_at=draw(st.none() | st.floats(0, 2e6)),
+        duty=draw(st.floats(0.01, 1)),
+        clearance=draw(st.floats(0, 0.05)),
+        others=draw(st.floats(0, 1)),
+    )
+
+
+def hoses():
+    return st.builds(
+        kit.Hose,
+        length=SIZES,
+        bore=st.floats(1e-3, 0.1),
+        friction=st.floats(0.5, 10),
+        couplings=st.integers(0, 6),
+        coupling_flow=st.floats(1e-6, 1),
     )
 
 
@@ -203,7 +221,11 @@ def workshops():
         ),
         guns=distinct(guns(), most=3),
         compressor=st.none() | compressors(),
-        hose=st.none() | st.builds(kit.Hose, length=SIZES, bore=st.floats(1e-3, 0.1)),
+        filter=st.builds(kit.Filter, flow=st.floats(1e-6, 1), bowl=st.floats(1e-6, 1)),
+        regulator=st.builds(
+            kit.Regulator, place=st.sampled_from(["wall", "gun"]), flow=st.floats(1e-6, 1)
+        ),
+        hose=st.none() | hoses(),
         scale=st.builds(kit.Scale, resolution=st.floats(1e-6, 1), capacity=st.floats(0.01, 1000)),
         mixing_cup=st.floats(1e-6, 10),
         rates=rates(),

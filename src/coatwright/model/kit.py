@@ -146,6 +146,12 @@ class Compressor(Part):
     @model_validator(mode="after")
     def _ordered(self) -> "Compressor":
         ordered(self, "cut_in", "cut_out")
+        if self.receiver < 1e-3:
+            raise refused(
+                f"{self.receiver * 1e6:g} mL is no receiver",
+                'write its volume, at least 1 L, e.g. "50 L"',
+                "receiver",
+            )
         highest = max(self.cut_out, self.delivery_at or 0.0)
         if self.clearance * (math.pow(highest / 101325.0 + 1.0, 1.0 / 1.3) - 1.0) > 0.8:
             raise refused(

@@ -1,19 +1,20 @@
 """Compressed air: receiver and pump, hose, regulator, air cap, and pressure at the trigger over
 time. All pressures are absolute."""
 
-from coatwright.engines.air._kernels import (
+from coatwright.engines.air._records import (
     Cap,
     Hose,
+    Kit,
     Limits,
     Line,
     March,
+    Programme,
     Pump,
     Receiver,
     ReceiverState,
     Regulator,
     Restriction,
 )
-from coatwright.engines.air._run_kernels import Kit, Programme
 from coatwright.engines.air.conductance import (
     COMMON_RATIO,
     critical_pressure,

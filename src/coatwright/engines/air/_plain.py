@@ -12,17 +12,16 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from coatwright.engines.air._kernels import (
-    AIR_GAS,
-    REFERENCE_DENSITY,
-    REFERENCE_TEMPERATURE,
+from coatwright.engines.air._kernels import AIR_GAS, REFERENCE_DENSITY, REFERENCE_TEMPERATURE
+from coatwright.engines.air._records import (
     Cap,
     Hose,
+    Kit,
     Line,
+    Programme,
     ReceiverState,
     Restriction,
 )
-from coatwright.engines.air._run_kernels import Kit, Programme
 from coatwright.engines.constants import ATMOSPHERE
 
 Float = NDArray[np.float64]

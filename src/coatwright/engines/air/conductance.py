@@ -7,12 +7,8 @@ import math
 from collections.abc import Sequence
 
 from coatwright.engines.air import _kernels as kernels
-from coatwright.engines.air._kernels import (
-    AIR_GAS,
-    REFERENCE_DENSITY,
-    REFERENCE_TEMPERATURE,
-    Restriction,
-)
+from coatwright.engines.air._kernels import AIR_GAS, REFERENCE_DENSITY, REFERENCE_TEMPERATURE
+from coatwright.engines.air._records import Restriction
 from coatwright.engines.constants import ATMOSPHERE
 from coatwright.errors import RangeError
 

@@ -10,12 +10,8 @@ import math
 from scipy.optimize import brentq
 
 from coatwright.engines.air import _kernels as kernels
-from coatwright.engines.air._kernels import (
-    AIR_GAS,
-    REFERENCE_TEMPERATURE,
-    Hose,
-    Restriction,
-)
+from coatwright.engines.air._kernels import AIR_GAS, REFERENCE_TEMPERATURE
+from coatwright.engines.air._records import Hose, Restriction
 from coatwright.errors import RangeError
 
 HOSE_FRICTION = 1.25
@@ -157,14 +153,18 @@ def hose_inlet(
         isothermal-pipe, with prandtl-smooth times the hose's own friction.
     """
     end = kernels.before(hose.outlet, downstream, flow, temperature)
-    start = kernels.along(hose, end, flow, temperature)
-    if not math.isfinite(start):
+    if hose.length > 0.0 and end < kernels.choking(_flux(hose, flow), temperature):
         raise RangeError(
             f"{flow:.4g} kg/s choke a bore of {hose.bore * 1e3:.1f} mm at "
             f"{end / 1e5:.2f} bar absolute",
             instead="take a wider hose or a smaller air cap",
         )
+    start = kernels.along(hose, end, flow, temperature)
     return float(kernels.before(hose.inlet, start, flow, temperature))
+
+
+def _flux(hose: Hose, flow: float) -> float:
+    return flow / (math.pi / 4.0 * hose.bore**2)
 
 
 def hose_outlet(
@@ -200,12 +200,9 @@ def hose_outlet(
         isothermal-pipe, solved for the pressure after it.
     """
 
-    slowest = flow / (math.pi / 4.0 * hose.bore**2) * math.sqrt(AIR_GAS * temperature)
-
     def over(downstream: float) -> float:
-        # The end of a choked hose stays at the pressure at which it chokes, plus a hair.
         end = kernels.before(hose.outlet, downstream, flow, temperature)
-        start = kernels.along(hose, max(end, slowest * (1 + 1e-12)), flow, temperature)
+        start = kernels.along(hose, end, flow, temperature)
         return float(kernels.before(hose.inlet, start, flow, temperature)) - upstream
 
     if over(1.0) > 0.0:

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coatwright.engines.air import _kernels as kernels
-from coatwright.engines.air._kernels import AIR_GAS, Pump
+from coatwright.engines.air._kernels import AIR_GAS
+from coatwright.engines.air._records import Pump
 from coatwright.engines.constants import ATMOSPHERE
 from coatwright.errors import RangeError
 

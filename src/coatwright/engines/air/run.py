@@ -10,9 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from coatwright.engines.air import _run_kernels as kernels
-from coatwright.engines.air._kernels import Cap, Limits, ReceiverState
-from coatwright.engines.air._run_kernels import Kit, Programme
+from coatwright.engines.air import _kernels as kernels
+from coatwright.engines.air._records import Cap, Kit, Limits, Programme, ReceiverState
 from coatwright.engines.air.line import at_inlet
 from coatwright.errors import NotConverged, RangeError
 
@@ -220,7 +219,7 @@ def hold_time(kit: Kit, cap: Cap, pressure: float, start: ReceiverState | None =
     Raises
     ------
     RangeError
-        If the hose chokes before the gun has that pressure.
+        If the pressure is not above the open air's.
 
     Source
         receiver-energy.

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coatwright.engines.air._kernels import Cap, Limits, ReceiverState, Restriction
-from coatwright.engines.air._run_kernels import Kit, Programme
+from coatwright.engines.air._records import Cap, Kit, Limits, Programme, ReceiverState, Restriction
 from coatwright.engines.air.line import at_inlet
 from coatwright.engines.air.run import TOLERANCE, after, full, rest_time, simulate
 from coatwright.errors import NotConverged, RangeError
@@ -64,7 +63,7 @@ def sections(
     Raises
     ------
     RangeError
-        If the programme has more than one cap, or the hose chokes.
+        If the programme has more than one cap, or the pressure is not above the open air's.
 
     Source
         derived: greedy, the state after a rest being the best there is.

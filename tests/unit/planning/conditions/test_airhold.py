@@ -230,6 +230,41 @@ def test_every_figure_has_a_source_that_exists(job, sprayed):
     assert all(math.isfinite(figure.value) for _, figure in found)
 
 
+ODD = {
+    "no pump to speak of": {"delivery": 0.0},
+    "no difference": {"cut_in": 8e5, "cut_out": 8e5},
+    "no pressure": {"cut_in": 0.0, "cut_out": 0.0},
+    "one litre": {"receiver": 1e-3},
+    "others take all": {"others": 20e-3},
+    "never to run": {"duty": 1e-3},
+}
+
+
+@pytest.mark.parametrize("changed", ODD.values(), ids=ODD)
+def test_odd_shops_get_an_answer(job, sprayed, changed):
+    odd = shop(job, **changed)
+    found = [*walk(air_holds(odd, sprayed)), *walk(air_day(odd, sprayed)), *walk(air_card(odd))]
+    assert all(math.isfinite(figure.value) for _, figure in found)
+
+
+@pytest.mark.parametrize("bore", [1e-4, 3e-3])
+def test_a_hose_too_narrow_never_has_what_it_needs(job, sprayed, bore):
+    hose = job.workshop.hose.model_copy(update={"bore": bore})
+    narrow = job.model_copy(update={"workshop": job.workshop.model_copy(update={"hose": hose})})
+    for hold in air_holds(narrow, sprayed):
+        assert hold.summary.startswith("Never has")
+        assert not hold.enough
+        assert hold.holds.value == hold.lasts.value == 0.0
+    assert {change.key for change in air_holds(narrow, sprayed)[0].changes} >= {"bore"}
+
+
+def test_bone_dry_air_drops_no_water(job):
+    climate = job.workshop.climate.model_copy(update={"humidity": 0.0})
+    dry = job.model_copy(update={"workshop": job.workshop.model_copy(update={"climate": climate})})
+    water = air_card(dry).water
+    assert water.receiver.value == water.trap.value == 0.0
+
+
 # --- the card ---------------------------------------------------------------------------------
 
 

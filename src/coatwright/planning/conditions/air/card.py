@@ -232,6 +232,8 @@ def _summary(supply: Supply, gun: Gun) -> str:
     kit = kit_for(supply, gun, gun.fluid_pressure)
     at = settings(kit, gun)
     used = at.flow / air.free_density(supply.temperature)
+    if used <= 0.0:
+        return f"No air reaches the {gun.title}: the pump stops before there is any pressure."
     ratio = supply.compressor.delivery / used
     reached = enough(gauge(at.gun), gun.fluid_pressure)
     return (

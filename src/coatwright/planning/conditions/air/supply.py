@@ -20,6 +20,9 @@ HVLP_MOST = 68_948.0
 DROOP_FLOW = 500e-3 / 60
 """Free air at which a regulator's droop is stated [m3/s]."""
 
+SWITCH = 2e4
+"""No pressure switch works with less between starting and stopping [Pa] (assumption)."""
+
 GAUGE = 1e4
 """What two small gauges may differ by when they read the same [Pa] (common practice, no source)."""
 
@@ -210,7 +213,7 @@ def pump_of(supply: Supply) -> air.Pump:
         pump.delivery,
         absolute(stated),
         pump.clearance,
-        absolute(pump.cut_in),
+        absolute(min(pump.cut_in, pump.cut_out - SWITCH)),
         absolute(pump.cut_out),
         supply.temperature,
         air.warmth_in_the_end(pump.duty),
@@ -222,15 +225,13 @@ def pump_of(supply: Supply) -> air.Pump:
 def kit_for(supply: Supply, gun: Gun, pressure: float) -> air.Kit:
     """Line, receiver and pump, the regulator set for an inlet pressure [Pa gauge], trigger pulled.
 
-    Where the hose chokes before the gun has that pressure, the regulator is as far open as it goes.
+    It opens no farther than the pressure at which the pump stops.
     """
     fit = fitted(supply)
     line = _line(supply, fit.friction.value, fit.droop.value)
     pump = pump_of(supply)
-    try:
-        line = air.with_setting(line, cap_of(gun), absolute(pressure))
-    except RangeError:
-        line = line._replace(regulator=line.regulator._replace(setting=pump.cut_out))
+    setting = min(air.setting_for(line, cap_of(gun), absolute(pressure)), pump.cut_out)
+    line = line._replace(regulator=line.regulator._replace(setting=setting))
     volume = supply.compressor.receiver
     return air.Kit(
         line,
@@ -242,11 +243,7 @@ def kit_for(supply: Supply, gun: Gun, pressure: float) -> air.Kit:
 
 def held(kit: air.Kit, gun: Gun, pressure: float, start: air.ReceiverState | None = None) -> float:
     """Seconds of trigger until an inlet pressure [Pa gauge] is lost; at most an hour."""
-    try:
-        found = air.hold_time(kit, cap_of(gun), absolute(pressure), start)
-    except RangeError:
-        return 0.0
-    return min(found, air.LONG_ENOUGH)
+    return min(air.hold_time(kit, cap_of(gun), absolute(pressure), start), air.LONG_ENOUGH)
 
 
 def recovered(kit: air.Kit, gun: Gun, start: air.ReceiverState) -> float:

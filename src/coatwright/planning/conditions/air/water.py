@@ -12,6 +12,9 @@ CARRIED = 8.0
 """How much warmer than the shop air leaves the receiver while the pump works hard [K]
 (assumption): what falls out over the rest of the way reaches the trap."""
 
+DRIEST = 0.01
+"""Air drier than this is taken as this dry: it has no dew point worth telling [-]."""
+
 WATER = 1000.0
 """Density of water [kg/m3]."""
 
@@ -39,6 +42,7 @@ def _trapped(supply: Supply, humidity: float) -> float:
 
 def air_water(supply: Supply, humidity: float, hose_pressure: float) -> AirWater:
     """Water on the day; hose_pressure [Pa gauge] is what stands in the hose."""
+    humidity = max(humidity, DRIEST)
     heat, between = supply.temperature, _between(supply)
     hourly = air.delivery_at(pump_of(supply), between, heat) * 3600.0
     trap = _trapped(supply, humidity) * hourly
