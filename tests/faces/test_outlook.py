@@ -3,12 +3,13 @@
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
 from coatwright.faces.drawing.trace import alike, pressure_rows, pressure_svg
 from coatwright.faces.drawing.weather import day_rows, day_svg, go_svg, merged, spells
-from coatwright.faces.drawing.windows import when, windows_svg
+from coatwright.faces.drawing.windows import reach, when, windows_svg
 from coatwright.faces.format import Words, clock, polish
 from coatwright.faces.html.outlook import (
     OutlookView,
@@ -47,6 +48,11 @@ def points(data: str) -> list[tuple[float, float]]:
 def test_how_long_air_holds(seconds: float, text: str) -> None:
     told = METRIC.hold(fig(seconds, "seconds")).replace("\N{NO-BREAK SPACE}", " ")
     assert told == text
+
+
+def test_a_time_that_was_not_reached_does_not_read_as_one() -> None:
+    assert METRIC.window(fig(60 * 86400.0, "hours")) == "60 d or never"
+    assert METRIC.window(fig(7 * 86400.0, "hours")).startswith("7")
 
 
 def test_clock_times_as_a_person_says_them() -> None:
@@ -132,6 +138,20 @@ def test_a_window_opens_before_it_closes_and_its_best_stands_between() -> None:
                        if n.get("fill") == "currentColor"))[0][0]  # fmt: skip
     # 1, 4 and 16 h: by ratio the best is the middle
     assert best == pytest.approx(left + wide / 2, abs=0.2)
+
+
+def test_parts_of_the_map_stand_on_one_axis_and_no_mark_writes_over_another() -> None:
+    last = reach(WINDOWS)
+    parts = [ET.fromstring(windows_svg("t", part, {}, METRIC, START, last))
+             for part in (WINDOWS[:1], WINDOWS[1:])]  # fmt: skip
+    marks = [
+        [(float(n.get("x") or 0), n.text or "") for n in part.iter(f"{SVG}text")
+         if n.get("y") == "26"] for part in parts
+    ]  # fmt: skip
+    assert marks[0] == marks[1]
+    assert len(marks[0]) >= 6
+    for (left, one), (right, other) in pairwise(marks[0]):
+        assert right - left > (len(one) + len(other)) / 2 * 5.5  # 11 units high: about 5.5 wide
 
 
 def test_a_window_that_never_closes_has_a_tip_and_one_that_is_shut_is_hatched() -> None:

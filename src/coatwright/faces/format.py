@@ -55,6 +55,9 @@ _LONG_WAIT: Final = 4 * 86400.0
 # Air that holds so long was not followed further: planning says "an hour or more".
 _AN_HOUR: Final = 3600.0
 
+# A drying time that comes out longer, or never, is given as this one.
+_NEVER: Final = 60 * 86400.0
+
 # From here on seconds of trigger are told in minutes.
 _MANY_SECONDS: Final = 120.0
 
@@ -154,6 +157,8 @@ class Words:
 
     def show_window(self, figure: Figure) -> Shown:
         """A wait on the calendar as number, unit and spread."""
+        if figure.purpose in ("time", "hours") and figure.value >= _NEVER:
+            return Shown("60 d or never", "", "")
         if figure.purpose in ("time", "hours") and figure.value >= _LONG_WAIT:
             figure = replace(figure, purpose="days")
         return self.show(figure)._replace(spread="")

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from coatwright.faces.drawing.ink import hatch
-from coatwright.faces.drawing.svg import SMALL, Scale, label, line, path, picture, tag, wrap
+from coatwright.faces.drawing.svg import SMALL, WIDTH, Scale, label, line, path, picture, tag, wrap
 from coatwright.faces.format import Words, clock, hour_of
 from coatwright.planning.conditions.window_plan import Window
 
@@ -25,21 +25,37 @@ _BAR: Final = 11.0
 _LEAST: Final = 900.0
 _HOUR: Final = 3600.0
 _LETTERS: Final = 56
+_LETTER: Final = 6.2
 _MARKS: Final = (0.25, 0.5, 1, 2, 4, 8, 16, 24, 48, 96, 168, 336, 672)
 
 
 def windows_svg(
-    name: str, windows: Sequence[Window], titles: Titles, words: Words, start: str = ""
+    name: str,
+    windows: Sequence[Window],
+    titles: Titles,
+    words: Words,
+    start: str = "",
+    last: float = 0.0,
 ) -> str:
-    """Windows in the order given; start is the map's clock time."""
-    x = _axis(windows)
+    """Windows in the order given; start is the map's clock time.
+
+    last is the end of the axis [s]: give the `reach` of the whole map to draw parts of it alike.
+    """
+    x = Scale(math.log2(_LEAST), math.log2(last or reach(windows)), _LEFT, _RIGHT)
     height = _TOP + len(windows) * _ROW
     made = [tag("defs", hatch(f"{name}-shut", 5.0, 1.0))]
     made += _marks(x, height, start)
     for index, window in enumerate(windows):
         made += _row(f"{name}-shut", window, titles, x, _TOP + index * _ROW)
     made.append(_foot(height))
-    return picture(name, "Window map", describe_windows(windows, titles, words), height + 26, *made)
+    told = describe_windows(windows, titles, words)
+    return picture(name, "Window map", told, height + 26, *made)
+
+
+def reach(windows: Sequence[Window]) -> float:
+    """Where an axis that shows all these windows ends [s]."""
+    ends = [one.closes.value if one.closes else one.best.value * 2.0 for one in windows]
+    return max([4.0 * _HOUR, *(end * 1.15 for end in ends)])
 
 
 def describe_windows(windows: Sequence[Window], titles: Titles, words: Words, most: int = 5) -> str:
@@ -68,12 +84,6 @@ def when(window: Window, which: int, words: Words) -> str:
     return words.window(figure)
 
 
-def _axis(windows: Sequence[Window]) -> Scale:
-    ends = [one.closes.value if one.closes else one.best.value * 2.0 for one in windows]
-    last = max([4.0 * _HOUR, *(end * 1.15 for end in ends)])
-    return Scale(math.log2(_LEAST), math.log2(last), _LEFT, _RIGHT)
-
-
 def _at(x: Scale, seconds: float) -> float:
     return x(math.log2(min(max(seconds, _LEAST), 2.0**x.high)))
 
@@ -83,18 +93,30 @@ def _marks(x: Scale, height: float, start: str) -> list[str]:
     began = datetime.fromisoformat(start) if start else None
     made = [label("from the start" + (f", {clock(start)}" if start else ""), 4, 12,
                   size=SMALL, font_weight="bold")]  # fmt: skip
+    free = 0.0
     for hours in _MARKS:
         if math.log2(hours * _HOUR) > x.high + 1e-9:
             break
         spot = _at(x, hours * _HOUR)
-        anchor = "start" if spot < 20 else "end" if spot > _RIGHT - 12 else "middle"
         made.append(line(spot, _TOP - 4, spot, height, stroke_width=0.5, stroke_opacity="0.45"))
-        made.append(label(_told(hours), spot, 26, size=SMALL, text_anchor=anchor))
-        if began is not None and hours in (1, 4, 8, 24, 48, 168):
-            stamp = (began + timedelta(hours=hours)).isoformat(" ", "minutes")
-            text = hour_of(stamp) if hours < 24 else clock(stamp)[:3]
-            made.append(label(text, spot, 39, size=SMALL, text_anchor=anchor))
+        texts = [_told(hours), *_clocks(began, hours)]
+        wide = max(map(len, texts)) * _LETTER
+        left = min(max(spot - wide / 2, 2.0), WIDTH - wide - 2.0)
+        if left >= free:
+            free = left + wide + 2.0
+            for row, text in enumerate(texts):
+                made.append(
+                    label(text, left + wide / 2, 26 + 13 * row, size=SMALL, text_anchor="middle")
+                )
     return made
+
+
+def _clocks(began: datetime | None, hours: float) -> list[str]:
+    """What the clock says so long after the start, for the marks where there is room."""
+    if began is None or hours not in (1, 4, 8, 24, 48, 168):
+        return []
+    stamp = (began + timedelta(hours=hours)).isoformat(" ", "minutes")
+    return [hour_of(stamp) if hours < 24 else clock(stamp)[:3]]
 
 
 def _told(hours: float) -> str:

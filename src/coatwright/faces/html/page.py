@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from coatwright.faces import drawing
 from coatwright.faces.drawing.weather import merged, spell_text, verdict_sign
-from coatwright.faces.drawing.windows import Titles, place, when
+from coatwright.faces.drawing.windows import Titles, place, reach, when
 from coatwright.faces.format import Words, clock, polish
 from coatwright.faces.html.contents import (
     Page,
@@ -21,7 +21,7 @@ from coatwright.faces.html.contents import (
 from coatwright.faces.html.outlook import OutlookView, hold_titles, spot_titles
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.conditions.air_plan import AirHold
-from coatwright.planning.conditions.window_plan import Hour, Window
+from coatwright.planning.conditions.window_plan import Hour, Window, WindowMap
 from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
 from coatwright.units import System
 
@@ -138,9 +138,12 @@ class Pictures:
         """Go or no-go over the hours."""
         return Markup(drawing.go_svg(self._name(), hours))
 
-    def windows(self, windows: Sequence[Window], start: str) -> Markup:
-        """The window map, or a part of it."""
-        return Markup(drawing.windows_svg(self._name(), windows, self._spots, self._words, start))
+    def windows(self, windows: Sequence[Window], whole: WindowMap) -> Markup:
+        """A part of the window map, on the axis of the whole."""
+        name, last = self._name(), reach(whole.windows)
+        return Markup(
+            drawing.windows_svg(name, windows, self._spots, self._words, whole.start, last)
+        )
 
     def window_place(self, window: Window) -> str:
         """Where and what a window is of."""
