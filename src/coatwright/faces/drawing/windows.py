@@ -1,7 +1,7 @@
 """The window map: for every layer of every patch a bar from when it opens to when it closes.
 
-Time runs by ratio, each mark twice the last: a window stays as wide however long the product
-takes, and the best moment, equally far by ratio from both ends, stands in its middle.
+Time runs by ratio: a window stays as wide however long the product takes, and the best moment,
+equally far by ratio from both ends, stands in its middle.
 """
 
 import math
@@ -26,7 +26,7 @@ _LEAST: Final = 900.0
 _HOUR: Final = 3600.0
 _LETTERS: Final = 56
 _LETTER: Final = 6.2
-_MARKS: Final = (0.25, 0.5, 1, 2, 4, 8, 16, 24, 48, 96, 168, 336, 672)
+_MARKS: Final = (0.25, 1, 2, 4, 8, 24, 48, 96, 168, 336, 672)
 
 
 def windows_svg(
@@ -113,7 +113,7 @@ def _marks(x: Scale, height: float, start: str) -> list[str]:
 
 def _clocks(began: datetime | None, hours: float) -> list[str]:
     """What the clock says so long after the start, for the marks where there is room."""
-    if began is None or hours not in (1, 4, 8, 24, 48, 168):
+    if began is None or hours not in (4, 8, 24, 48, 168):
         return []
     stamp = (began + timedelta(hours=hours)).isoformat(" ", "minutes")
     return [hour_of(stamp) if hours < 24 else clock(stamp)[:3]]
@@ -121,10 +121,8 @@ def _clocks(began: datetime | None, hours: float) -> list[str]:
 
 def _told(hours: float) -> str:
     if hours < 1:
-        return f"{hours * 60:.0f}" + (" min" if hours == 0.5 else "")
-    if hours < 24:
-        return f"{hours:.0f} h" if hours == 1 else f"{hours:.0f}"
-    return f"{hours / 24:.0f} d"
+        return f"{hours * 60:.0f} min"
+    return f"{hours:.0f} h" if hours < 24 else f"{hours / 24:.0f} d"
 
 
 def _row(shut: str, window: Window, titles: Titles, x: Scale, top: float) -> list[str]:
