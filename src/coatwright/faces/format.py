@@ -29,7 +29,7 @@ _PROSE_UNITS: Final = re.compile(r"(\d) (um|m2|m3|ft2|degC|degF)\b(?!/)")
 # purpose -> (significant digits, most decimals); what a gauge, scale or clock in a shop can show.
 _DIGITS: Final[dict[str, tuple[int, int]]] = {
     "film": (2, 2), "length": (3, 1), "run": (3, 2), "area": (3, 2), "volume": (3, 2),
-    "dose": (3, 1), "mass": (3, 1), "time": (2, 1), "seconds": (2, 1), "hours": (2, 1),
+    "dose": (3, 1), "mass": (5, 1), "time": (2, 1), "seconds": (2, 1), "hours": (2, 1),
     "days": (2, 1), "pressure": (2, 2), "flow": (3, 1), "air flow": (3, 1), "speed": (2, 2),
     "fraction": (2, 1), "angle": (2, 0), "temperature": (3, 1), "temperature difference": (2, 1),
     "count": (3, 1), "density": (3, 2), "concentration": (3, 2),
