@@ -17,6 +17,8 @@ PURE = "Engines are pure functions on floats"
 MODEL = "The model opens no files and draws nothing"
 KERNELS = "Only engines compile kernels and call the libraries of their field"
 SOLVER = "Only the timetable calls the constraint solver"
+STORE = "Only the record speaks SQL"
+PAPERS = "Only the papers set type and draw codes"
 FACES = "Faces share only drawing and format"
 
 # (new module, what it imports, the contract that must refuse it)
@@ -43,6 +45,12 @@ BREACHES = [
     ("planning/breach.py", "import psychrolib", KERNELS),
     ("planning/breach.py", "from ortools.sat.python import cp_model", SOLVER),
     ("engines/film/breach.py", "import ortools", SOLVER),
+    ("planning/breach.py", "import coatwright.record.events", LAYERS),
+    ("record/breach.py", "import coatwright.planning.plan", LAYERS),
+    ("actions/breach.py", "import sqlalchemy", STORE),
+    ("faces/cli/breach.py", "from alembic import command", STORE),
+    ("faces/html/breach.py", "import typst", PAPERS),
+    ("actions/breach.py", "import segno", PAPERS),
     ("faces/drawing/breach.py", "import coatwright.faces.cli.main", FACES),
     ("faces/drawing/breach.py", "import coatwright.faces.html.page", FACES),
     ("faces/html/breach.py", "import coatwright.faces.cli.output", FACES),

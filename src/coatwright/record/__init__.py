@@ -1,0 +1,1 @@
+"""What really happened, append-only, and what follows from it alone."""

@@ -1,0 +1,382 @@
+"""The events of a job: past tense, each true when it was written, never changed afterwards.
+
+Numbers are SI: m, m2, m3, kg, s, K, Pa, shares of 1; money in the currency of the job. Moments are
+aware datetimes. A mistake is put right by a Corrected event that names the one it replaces.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from functools import cache
+from typing import Annotated, Literal
+from uuid import uuid4
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter
+
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+NotNegative = Annotated[float, Field(ge=0.0)]
+Positive = Annotated[float, Field(gt=0.0)]
+
+
+class Fact(BaseModel):
+    """Base of everything in an event: frozen, no unknown fields, no infinities."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class Arrived(Fact):
+    """The vehicle came to the shop."""
+
+    kind: Literal["arrived"] = "arrived"
+    condition: str = Field(description="as it stood, in words")
+
+
+class Stripped(Fact):
+    """Old paint came off."""
+
+    kind: Literal["stripped"] = "stripped"
+    ground: str = Field(description="what is bare now: a ground of the job file")
+    how: str = Field(default="", description="by what means")
+
+
+class Found(Fact):
+    """Something came to light."""
+
+    kind: Literal["found"] = "found"
+    what: str = Field(description="rust, old filler, a crack, in words")
+    ground: str = Field(default="", description="the ground it turned out to be, if that changed")
+    surface: NotNegative = Field(default=0.0, description="how much of it [m2]")
+
+
+class Degreased(Fact):
+    """Cleaned before paint."""
+
+    kind: Literal["degreased"] = "degreased"
+    product: str = Field(default="", description="with what")
+
+
+class Mixed(Fact):
+    """One mix was made."""
+
+    kind: Literal["mixed"] = "mixed"
+    mix: str = Field(description="name of this mix, unique in the job")
+    product: str = Field(description="key of its product sheet")
+    parts: Mapping[str, NotNegative] = Field(description="mass poured of each component [kg]")
+    wanted: Mapping[str, NotNegative] = Field(
+        default_factory=dict, description="mass the mix sheet asked for [kg]"
+    )
+    lots: Mapping[str, str] = Field(default_factory=dict, description="batch number of each tin")
+    expiry: Mapping[str, str] = Field(default_factory=dict, description="use-by date of each tin")
+    density: Positive | None = Field(default=None, description="of the mix, from its sheet [kg/m3]")
+    pot_life: Positive | None = Field(default=None, description="at the day's temperature [s]")
+    cup_seconds: Positive | None = Field(default=None, description="through the flow cup [s]")
+    cup: str = Field(default="", description="which flow cup")
+    temperature: Positive | None = Field(default=None, description="of the paint [K]")
+
+
+class Planned(Fact):
+    """What the plan said of one coat when it was begun, kept beside what came of it."""
+
+    dry: Positive = Field(description="mean dry film of this coat [m]")
+    dry_spread: NotNegative = Field(description="standard deviation over the area [m]")
+    wet: Positive | None = Field(default=None, description="mean wet film of this coat [m]")
+    run_limit: Positive | None = Field(default=None, description="wet film that would run [m]")
+    least: NotNegative | None = Field(default=None, description="least dry film of the layer [m]")
+    most: Positive | None = Field(default=None, description="most dry film of the layer [m]")
+    surface: Positive = Field(description="surface it went on [m2]")
+    paint: Positive | None = Field(default=None, description="ready paint through the gun [m3]")
+    capture: Share | None = Field(default=None, description="share of the paint that lands")
+    solids: Share | None = Field(default=None, description="volume solids, ready to spray")
+    density: Positive | None = Field(default=None, description="of the ready paint [kg/m3]")
+    trigger: NotNegative | None = Field(default=None, description="with the trigger pulled [s]")
+    pressure: Positive | None = Field(default=None, description="inlet, trigger pulled, gauge [Pa]")
+    pressure_least: Positive | None = Field(default=None, description="least that will do [Pa]")
+    air_temperature: Positive | None = Field(default=None, description="reckoned with [K]")
+    flash: NotNegative | None = Field(default=None, description="flash-off after it [s]")
+    recoat_from: NotNegative | None = Field(default=None, description="window opens after [s]")
+    recoat_until: Positive | None = Field(default=None, description="window shuts after [s]")
+    past_window: str = Field(default="", description="what is needed once it has shut")
+    sand_from: NotNegative | None = Field(default=None, description="may be rubbed after [s]")
+    cured: NotNegative | None = Field(default=None, description="hard right through after [s]")
+    metal_least: Positive | None = Field(default=None, description="sheet's lowest temperature [K]")
+    metal_most: Positive | None = Field(default=None, description="sheet's highest temperature [K]")
+    humidity_most: Share | None = Field(default=None, description="sheet's highest humidity")
+
+
+class CoatBegun(Fact):
+    """First trigger of a coat on an area."""
+
+    kind: Literal["coat begun"] = "coat begun"
+    product: str = Field(description="key of its product sheet")
+    coat: int = Field(ge=1, description="first, second ... coat of this layer")
+    mix: str = Field(default="", description="name of the mix in the cup")
+    gun: str = Field(default="", description="key of the gun")
+    hand: str = Field(default="", description="key of the hand that sprays")
+    distance: Positive | None = Field(default=None, description="gun to work [m]")
+    planned: Planned | None = Field(default=None, description="what the plan said of it")
+
+
+class CoatDone(Fact):
+    """Last trigger of a coat."""
+
+    kind: Literal["coat done"] = "coat done"
+    product: str = Field(description="key of its product sheet")
+    coat: int = Field(ge=1, description="first, second ... coat of this layer")
+    trigger: NotNegative | None = Field(default=None, description="with the trigger pulled [s]")
+    dry_spray: bool = Field(default=False, description="it felt dry or rough")
+    note: str = Field(default="", description="anything noticed")
+
+
+class CupWeighed(Fact):
+    """The gun with its cup, before and after a coat."""
+
+    kind: Literal["cup weighed"] = "cup weighed"
+    product: str = Field(description="key of its product sheet")
+    coat: int = Field(ge=1, description="which coat")
+    before: Positive = Field(description="gun with full cup [kg]")
+    after: Positive = Field(description="gun with what is left [kg]")
+    scale: NotNegative = Field(default=0.001, description="what the scale shows to [kg]")
+
+
+class FilmRead(Fact):
+    """Readings of the film: of one wet coat by comb, or of all there is by gauge."""
+
+    kind: Literal["film read"] = "film read"
+    method: Literal["wet comb", "gauge"] = Field(description="by what")
+    product: str = Field(default="", description="the layer read last laid")
+    coat: int = Field(default=0, ge=0, description="the coat, for a comb")
+    readings: tuple[NotNegative, ...] = Field(min_length=1, description="each one [m]")
+    steps: tuple[NotNegative, ...] = Field(
+        default=(), description="the next tooth of the comb above each reading, not wetted [m]"
+    )
+    zero: float = Field(default=0.0, description="the gauge on the bare prepared ground [m]")
+    error: NotNegative = Field(default=1e-6, description="fixed error of the gauge [m]")
+    error_share: Share = Field(default=0.03, description="error in proportion")
+
+
+class ClimateRead(Fact):
+    """Temperatures and humidity."""
+
+    kind: Literal["climate read"] = "climate read"
+    air: Positive | None = Field(default=None, description="temperature of the air [K]")
+    metal: Positive | None = Field(default=None, description="temperature of the metal [K]")
+    humidity: Share | None = Field(default=None, description="relative humidity of the air")
+    air_speed: NotNegative | None = Field(default=None, description="over the work [m/s]")
+
+
+class AirRead(Fact):
+    """A pressure gauge of the air line."""
+
+    kind: Literal["air read"] = "air read"
+    where: Literal["gun", "wall", "receiver"] = Field(description="at the gun, wall or receiver")
+    pressure: NotNegative = Field(description="gauge pressure [Pa]")
+    trigger: bool = Field(description="with the trigger pulled")
+    gun: str = Field(default="", description="key of the gun")
+    water: bool = Field(default=False, description="water came out of the trap or the gun")
+
+
+class RubbedDown(Fact):
+    """Rubbed down with a grade."""
+
+    kind: Literal["rubbed down"] = "rubbed down"
+    grade: str = Field(description="P-grade", examples=["P400"])
+    product: str = Field(default="", description="the layer rubbed; '' the ground")
+    took: NotNegative | None = Field(default=None, description="film taken off [m]")
+    wet: bool = Field(default=False, description="with water")
+    guide_coat: bool = Field(default=False, description="with a guide coat")
+
+
+class BrokeThrough(Fact):
+    """Rubbed through to what lies below."""
+
+    kind: Literal["broke through"] = "broke through"
+    ground: str = Field(description="what shows: 'metal' or the key of a layer's product")
+    surface: NotNegative = Field(default=0.0, description="how much of it [m2]")
+
+
+class DefectSeen(Fact):
+    """Something is wrong with the finish."""
+
+    kind: Literal["defect seen"] = "defect seen"
+    defect: str = Field(description="key of data/defects, or words")
+    product: str = Field(default="", description="in which layer")
+    surface: NotNegative = Field(default=0.0, description="how much of it [m2]")
+    note: str = Field(default="", description="what it looks like")
+
+
+class Repaired(Fact):
+    """A defect was put right."""
+
+    kind: Literal["repaired"] = "repaired"
+    defect: str = Field(default="", description="id of the event that reported it")
+    how: str = Field(description="what was done")
+
+
+class Photographed(Fact):
+    """A photograph; the picture itself is the event's evidence."""
+
+    kind: Literal["photographed"] = "photographed"
+    caption: str = Field(default="", description="what it shows")
+
+
+class ExtraProposed(Fact):
+    """Work found after the estimate, put to the owner."""
+
+    kind: Literal["extra proposed"] = "extra proposed"
+    extra: str = Field(description="name of this extra work, unique in the job")
+    title: str = Field(description="what is to be done")
+    reason: str = Field(description="what was found and what happens if it is left")
+    price_low: NotNegative = Field(description="least it should cost, with tax")
+    price: NotNegative = Field(description="what it is expected to cost, with tax")
+    price_high: NotNegative = Field(description="most it should cost, with tax")
+    hours: NotNegative = Field(default=0.0, description="time [s]")
+    days: NotNegative = Field(default=0.0, description="later the job is ready [days]")
+    options: tuple[str, ...] = Field(default=(), description="stop, patch, do it fully")
+
+
+class Approved(Fact):
+    """The owner said yes."""
+
+    kind: Literal["approved"] = "approved"
+    extra: str = Field(description="name of the extra work")
+    by: str = Field(min_length=1, description="who said so, by name")
+    how: str = Field(default="", description="in person, by telephone, through the page")
+    price_most: NotNegative | None = Field(default=None, description="up to this, with tax")
+
+
+class Refused(Fact):
+    """The owner said no."""
+
+    kind: Literal["refused"] = "refused"
+    extra: str = Field(description="name of the extra work")
+    by: str = Field(min_length=1, description="who said so, by name")
+    how: str = Field(default="", description="in person, by telephone, through the page")
+
+
+class PaidTime(Fact):
+    """Time worked that somebody pays for."""
+
+    kind: Literal["paid time"] = "paid time"
+    act: str = Field(description="what was done: a name of data/work.toml, or words")
+    seconds: Positive = Field(description="how long [s]")
+    extra: str = Field(default="", description="name of the extra work it belongs to, if any")
+    product: str = Field(default="", description="for which layer")
+
+
+class Received(Fact):
+    """Money from the owner."""
+
+    kind: Literal["received"] = "received"
+    amount: Positive = Field(description="how much")
+    what: str = Field(default="", description="deposit, a stage, the rest")
+
+
+class Bought(Fact):
+    """A pack came on the shelf."""
+
+    kind: Literal["bought"] = "bought"
+    product: str = Field(description="key of its product sheet")
+    component: str = Field(description="which part of it: base, hardener, thinner ...")
+    volume: Positive = Field(description="in the pack [m3]")
+    packs: int = Field(default=1, ge=1, description="how many such packs")
+    price: NotNegative = Field(default=0.0, description="of all of them")
+    lot: str = Field(default="", description="batch number on the tin")
+    expiry: str = Field(default="", description="use-by date, year-month-day")
+    density: Positive | None = Field(default=None, description="from its sheet [kg/m3]")
+
+
+class Counted(Fact):
+    """What is left in a tin was measured, or it was thrown away (0)."""
+
+    kind: Literal["counted"] = "counted"
+    product: str = Field(description="key of its product sheet")
+    component: str = Field(description="which part of it")
+    lot: str = Field(default="", description="batch number on the tin")
+    volume: NotNegative = Field(description="what is there [m3]")
+
+
+class Note(Fact):
+    """Anything else worth keeping."""
+
+    kind: Literal["note"] = "note"
+    text: str = Field(min_length=1, description="in words")
+
+
+class Corrected(Fact):
+    """An earlier event was wrong; body is what should have stood there, none: it did not happen."""
+
+    kind: Literal["corrected"] = "corrected"
+    event: str = Field(description="id of the event that was wrong")
+    why: str = Field(min_length=1, description="the reason, in words")
+    body: "Happened | None" = Field(default=None, description="what really happened")
+    at: AwareDatetime | None = Field(default=None, description="when it really happened")
+    area: str | None = Field(default=None, description="where it really happened")
+    patch: str | None = Field(default=None, description="where it really happened")
+
+
+Happened = Annotated[
+    Arrived
+    | Stripped
+    | Found
+    | Degreased
+    | Mixed
+    | CoatBegun
+    | CoatDone
+    | CupWeighed
+    | FilmRead
+    | ClimateRead
+    | AirRead
+    | RubbedDown
+    | BrokeThrough
+    | DefectSeen
+    | Repaired
+    | Photographed
+    | ExtraProposed
+    | Approved
+    | Refused
+    | PaidTime
+    | Received
+    | Bought
+    | Counted
+    | Note,
+    Field(discriminator="kind"),
+]
+Corrected.model_rebuild()
+Body = Annotated[Happened | Corrected, Field(discriminator="kind")]
+
+
+class Event(Fact):
+    """One thing that happened: what, when, who, where, on what evidence, under which plan.
+
+    id is made by whoever writes it, so that sending it twice records it once. number is its place
+    in the job's record, given by the store (0: not stored yet).
+    """
+
+    id: str = Field(min_length=8, max_length=64, description="unique; sent twice counts once")
+    job: str = Field(min_length=1, description="key of the job")
+    at: AwareDatetime = Field(description="when it happened")
+    who: str = Field(min_length=1, description="who did it or saw it")
+    body: Body = Field(description="what happened")
+    area: str = Field(default="", description="key of the area; '' the whole job")
+    patch: str = Field(default="", description="key of the patch; '' the whole area")
+    evidence: tuple[str, ...] = Field(default=(), description="SHA-256 of each attached file")
+    plan: str = Field(default="", description="version of the plan it was done under")
+    noted: AwareDatetime | None = Field(default=None, description="when the store took it")
+    number: int = Field(default=0, ge=0, description="place in the job's record")
+
+
+def new_id() -> str:
+    """A fresh identity for an event."""
+    return uuid4().hex
+
+
+@cache
+def body_reader() -> TypeAdapter[Happened | Corrected]:
+    """Reads a body from JSON or a mapping."""
+    return TypeAdapter(Body)
+
+
+def said(
+    job: str, who: str, at: datetime, body: "Happened | Corrected", area: str = "", patch: str = ""
+) -> Event:
+    """An event with a fresh identity, of a body and its envelope."""
+    return Event(id=new_id(), job=job, who=who, at=at, body=body, area=area, patch=patch)
