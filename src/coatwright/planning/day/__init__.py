@@ -1,0 +1,1 @@
+"""The day: all steps of all areas laid out over one or several days."""
