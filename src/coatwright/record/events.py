@@ -100,6 +100,12 @@ class Planned(Fact):
     metal_least: Positive | None = Field(default=None, description="sheet's lowest temperature [K]")
     metal_most: Positive | None = Field(default=None, description="sheet's highest temperature [K]")
     humidity_most: Share | None = Field(default=None, description="sheet's highest humidity")
+    family: str = Field(default="", description="kind of coating, as on its sheet")
+    cup_least: Positive | None = Field(default=None, description="shortest cup time to spray [s]")
+    cup_most: Positive | None = Field(default=None, description="longest cup time to spray [s]")
+    coarsest: str = Field(default="", description="coarsest P-grade whose scratch it hides")
+    lifting_from: NotNegative | None = Field(default=None, description="it lifts if recoated [s]")
+    lifting_to: Positive | None = Field(default=None, description="until then [s]")
 
 
 class CoatBegun(Fact):
