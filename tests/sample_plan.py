@@ -24,6 +24,8 @@ from coatwright.planning.plan import (
     ProductNeed,
     Profile,
     Purchase,
+    StageBill,
+    Swing,
     Route,
     Rub,
     SectionBand,
@@ -595,6 +597,11 @@ COST = Cost(
     fig(253.0, "money", (212.0, 338.0)),
     fig(1519.0, "money", (1272.0, 2028.0)),
     ("The transfer efficiency of the gun moves the paint by a fifth.",),
+    fig(1580.0, "money"),
+    ((0.1, 1272.0), (0.5, 1580.0), (0.9, 2028.0)),
+    (Swing("labour", "hours in the shop", fig(0.9, "fraction"), fig(1128.0, "money")),),
+    fig(391.0, "money"),
+    (StageBill("primed", "in primer", fig(36000.0, "hours"), fig(1128.0, "money")),),
 )
 
 

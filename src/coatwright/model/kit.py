@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from coatwright import units
 from coatwright.model import money
+from coatwright.model.conditions.hours import Helper, Hours
 from coatwright.model.money import HourlyRate, Money, Rate
 from coatwright.model.quantity import (
     AirFlow,
@@ -272,6 +273,19 @@ class Rates(Part):
         default_factory=dict, description="what each consumable costs, by its name"
     )
     tax: Fraction = Field(default=0.2, description="tax on everything", examples=["20 %"])
+    booth: HourlyRate | None = Field(
+        default=None, description="what an hour of the booth is charged at; left out = nothing"
+    )
+    deposit: Fraction | None = Field(
+        default=None,
+        description="share of the likely total due before work; left out = paint and consumables",
+        examples=["30 %"],
+    )
+
+    @property
+    def booth_hour(self) -> Money | None:
+        """What an hour of the booth costs, if it does."""
+        return money.parse(self.booth) if self.booth else None
 
     @property
     def hour(self) -> Money:
@@ -362,11 +376,19 @@ class Workshop(Part):
         default=1.0e-3, description="largest mix that fits the mixing cup", examples=["1 L"]
     )
     rates: Rates = Field(description="what things cost")
+    hours: Hours = Field(default=Hours(), description="the working day")
+    bays: int = Field(
+        default=1, ge=1, le=9, description="in how many places something can be sprayed at once"
+    )
+    helpers: tuple[Helper, ...] = Field(
+        default=(), description="who helps but does not spray; those who spray are the job's hands"
+    )
     sheets: str | None = Field(default=None, description="folder of the shop's own product sheets")
 
     @model_validator(mode="after")
     def _whole(self) -> "Workshop":
         all_different("gun", (gun.key for gun in self.guns), "guns")
+        all_different("helper", (one.key for one in self.helpers), "helpers")
         known = [gun.key for gun in self.guns]
         for index, pair in enumerate(self.hose.gauges if self.hose else ()):
             if pair.gun not in known:
@@ -380,6 +402,8 @@ class Workshop(Part):
                 )
         rates: dict[tuple[str, ...], Money] = {("rates", "labour"): self.rates.hour}
         rates |= {("rates", "consumables", n): m for n, m in self.rates.supplies.items()}
+        if self.rates.booth_hour:
+            rates["rates", "booth"] = self.rates.booth_hour
         for at, amount in rates.items():
             if amount.currency != self.currency:
                 raise refused(

@@ -26,14 +26,12 @@ from coatwright.planning.strokes.spraying import Layering, Sprayed, demands, lay
 from coatwright.planning.supplies.batching import product_needs
 from coatwright.planning.supplies.buying import Work as Sundries
 from coatwright.planning.supplies.buying import buying_list, consumables_for
-from coatwright.planning.supplies.cost import Labour, cost_of
+from coatwright.planning.supplies.cost import cost_of
+from coatwright.planning.supplies.hours import bill_of
 from coatwright.planning.systems import Chosen, choose
 
 TAPE = 0.02
 """Relative error of a surface measured with a tape (assumption)."""
-
-MIXING = 300.0
-"""Seconds to weigh, stir and strain one mix (common practice, no source)."""
 
 Recipes = Mapping[tuple[str, str], Sprayed]
 
@@ -72,8 +70,8 @@ def build(job: Job, shop: Shop, only: str | None = None, readings: Readings | No
     needs = product_needs(wants, shop.library, job.workshop)
     purchases = buying_list(needs, shop.library, job.workshop)
     sundries = consumables_for(_sundries(chosen), wants, needs, shop.library, job.workshop)
-    labour = _labour(chosen, sum(d.seconds for d in wants), sum(len(n.batches) for n in needs))
     materials = {material.key: material for one in chosen for material in one.materials}
+    bill = bill_of(chosen, wants, {need.key: len(need.batches) for need in needs}, materials)
     steps = [step for one in chosen for step in one.route.steps]
     old = any(one.patch.layers for one in chosen)
     plans = tuple(_area(area, chosen, sprayed, found) for area in areas)
@@ -89,7 +87,7 @@ def build(job: Job, shop: Shop, only: str | None = None, readings: Readings | No
         products=needs,
         purchases=purchases,
         consumables=sundries,
-        cost=cost_of(purchases, sundries, labour, needs, job.workshop),
+        cost=cost_of(purchases, sundries, bill, needs, job.workshop),
         cautions=cautions_for(materials.values(), steps, job.workshop, old_paint=old),
         notes=shop.notes + _notes(chosen, sprayed),
         outlook=outlook(job, plans, sprayed, materials, shop.adviser, readings),
@@ -271,34 +269,6 @@ def _sundries(chosen: Sequence[Chosen]) -> Sundries:
             if step.grade:
                 rubbed[step.grade] = rubbed.get(step.grade, 0.0) + one.surface
     return Sundries(sum(one.surface for one in chosen), cleaned, rubbed, stripped)
-
-
-def _labour(chosen: Sequence[Chosen], seconds: float, mixes: int) -> tuple[Labour, ...]:
-    hours: dict[str, list[Figure]] = {}
-    for one in chosen:
-        for step in one.route.steps:
-            hours.setdefault(step.act or step.key, []).append(step.hours)
-    spraying = Figure(
-        seconds,
-        "hours",
-        "formula",
-        "stroke-recipe",
-        "trigger time and turns of every coat",
-        spread=(seconds * 0.85, seconds * 1.4),
-    )
-    mixing = Figure(
-        mixes * MIXING,
-        "hours",
-        "assumed",
-        "common practice, no source",
-        "mixes x 5 min",
-        spread=(mixes * MIXING * 0.6, mixes * MIXING * 2),
-    )
-    rest = [
-        Labour(act.replace(" ", "-"), act, _sum("hours", parts, "common practice, no source"))
-        for act, parts in hours.items()
-    ]
-    return (Labour("spraying", "spraying", spraying), Labour("mixing", "mixing", mixing), *rest)
 
 
 def _notes(chosen: Sequence[Chosen], sprayed: Recipes) -> tuple[str, ...]:

@@ -315,8 +315,31 @@ class CostLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Swing:
+    """What one line does to the sum: its share of the uncertainty, and its range with tax."""
+
+    key: str
+    title: str
+    share: Figure
+    amount: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class StageBill:
+    """What is due when a stage is done and looked at."""
+
+    key: str
+    title: str
+    hours: Figure
+    amount: Figure
+
+
+@dataclass(frozen=True, slots=True)
 class Cost:
-    """What it comes to, as a range, and what drives the range."""
+    """What it comes to, as a distribution, what drives it, and what is due when.
+
+    half: half of such jobs come to less; odds: (chance, what it stays under), with tax.
+    """
 
     currency: str
     lines: tuple[CostLine, ...]
@@ -324,6 +347,11 @@ class Cost:
     tax: Figure
     total: Figure
     drivers: tuple[str, ...]
+    half: Figure
+    odds: tuple[tuple[float, float], ...]
+    swings: tuple[Swing, ...]
+    deposit: Figure
+    stages: tuple[StageBill, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,20 +1,30 @@
 """What the job comes to: paint, consumables and hours with tax, as a range, and what drives it."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
 from typing import Final
 
 from coatwright.errors import InputError
 from coatwright.figures import Figure
 from coatwright.model.kit import Workshop
-from coatwright.planning.plan import Cost, CostLine, ProductNeed, Purchase
+from coatwright.model.money import Money
+from coatwright.planning.plan import Cost, CostLine, ProductNeed, Purchase, StageBill, Swing
+from coatwright.planning.supplies.chance import Z90, Joint, Part, joint
 
 HOURS_SPREAD: Final = (0.75, 1.5)
 """10 and 90 % points of hours that carry no spread of their own, as shares (assumption)."""
 
-_Z90: Final = NormalDist().inv_cdf(0.9)
+COMMON: Final = {"hours": 0.5, "paint": 1.0, "consumables": 1.0}
+"""Share of the variance that all of a kind have in common: the body, the hand, the transfer
+(assumption)."""
+
+ODDS: Final = tuple(step / 20 for step in range(1, 20))
+"""Chances at which the curve of what it may come to is given [-]."""
+
+NAMED: Final = 3
+"""How many of the lines that make the range are put in words."""
+
 _RANGE: Final = "10 and 90 % points"
 
 
@@ -25,6 +35,24 @@ class Labour:
     key: str
     title: str
     hours: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """Work up to a point where the owner can look and pay: its hours, as a Figure in time."""
+
+    key: str
+    title: str
+    hours: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """All the hours of a job: by kind, by stage, and those the booth is taken, if it costs."""
+
+    labour: tuple[Labour, ...]
+    stages: tuple[Stage, ...] = ()
+    booth: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,52 +67,136 @@ class _Range:
     def ends(self) -> tuple[float, float]:
         return self.low, self.high
 
-    @property
-    def breadth(self) -> float:
-        return self.high - self.low
-
 
 def cost_of(
     purchases: Sequence[Purchase],
     consumables: Sequence[CostLine],
-    labour: Sequence[Labour],
+    bill: Bill,
     needs: Sequence[ProductNeed],
     workshop: Workshop,
 ) -> Cost:
-    """The cost of a job, each line and the total with 10 and 90 % points.
+    """The cost of a job as a distribution, what drives it, the deposit and what is due when.
 
     The likely figure counts paint at the packs that cover the expected need; the buying list, which
-    covers the 90 % point, comes to the upper end. Within paint, and within hours, errors go the
-    same way and add up; paint, consumables and hours err apart and add in quadrature. Prices and
-    rates are without tax. Raises InputError for hours that are negative.
+    covers the 90 % point, comes to the upper end. Each line is a lognormal in two halves through
+    its 10, 50 and 90 % points; lines of one kind err together as COMMON says, kinds err apart
+    (chance.joint). Prices and rates are without tax. Raises InputError for hours that are negative.
     """
     paint = _sum([_paint(purchase) for purchase in purchases])
     supplies = _sum([_range(line.amount) for line in consumables])
-    hours = [_hours(item, workshop) for item in labour]
-    work = _sum([part for _, part in hours])
-    net = _apart([paint, supplies, work])
-    tax, currency = workshop.rates.tax, workshop.currency
+    hours = [_hours(item, workshop) for item in bill.labour]
+    hours += _booth(bill.booth, workshop)
     lines = (
         CostLine("paint", "paint, hardener and thinner", _paint_figure(paint, purchases)),
         CostLine("consumables", "consumables", _money(supplies, "sum of the consumables")),
         *(line for line, _ in hours),
     )
-    likely = _money(net, "sum of the lines; ranges of paint, consumables and hours in quadrature")
+    together = joint(
+        [
+            _part(paint, "paint", "paint"),
+            _part(supplies, "consumables", "consumables"),
+            *(_part(range_, line.key, "hours") for line, range_ in hours),
+        ],
+        COMMON,
+    )
+    net = _apart(sum(line.amount.value for line in lines), together)
+    work = _sum([part for _, part in hours])
+    tax = workshop.rates.tax
+    likely = _money(net, "sum of the lines; its points from their joint distribution")
     rate = Figure(tax, "fraction", "entered", "job file")
-    taxed = _scaled(net, tax)
+    taxed: Mapping[str, Figure | str] = {"net": likely, "rate": rate}
+    total = _money(_scaled(net, 1 + tax), "net x (1 + tax)", taxed)
+    deposit, stages = _stages(bill.stages, total, work, workshop)
+    swings = _swings(lines, together, 1 + tax)
+    currency = workshop.currency
     return Cost(
         currency=currency,
         lines=lines,
         net=likely,
-        tax=_money(taxed, "net x tax", {"net": likely, "rate": rate}),
-        total=_money(_scaled(net, 1 + tax), "net x (1 + tax)", {"net": likely, "rate": rate}),
+        tax=_money(_scaled(net, tax), "net x tax", taxed),
+        total=total,
         drivers=(
-            *_breadths({"hours": work, "paint": paint, "consumables": supplies}, currency),
+            *_breadths(swings, currency),
             *_transfer(needs, paint, currency),
             *_list_words(purchases, paint, currency),
             *_left_out(purchases, consumables),
         ),
+        half=_money(_at(together.point(0.5) * (1 + tax)), "half of such jobs come to less", taxed),
+        odds=tuple((chance, together.point(chance) * (1 + tax)) for chance in ODDS),
+        swings=swings,
+        deposit=deposit,
+        stages=stages,
     )
+
+
+def _part(range_: _Range, key: str, group: str) -> Part:
+    return Part(key, range_.low, range_.likely, range_.high, group)
+
+
+def _apart(likely: float, together: Joint) -> _Range:
+    low, high = together.point(0.1), together.point(0.9)
+    return _Range(min(low, likely), likely, max(high, likely))
+
+
+def _at(value: float) -> _Range:
+    return _Range(value, value, value)
+
+
+def _booth(booth: Figure | None, workshop: Workshop) -> list[tuple[CostLine, _Range]]:
+    rate = workshop.rates.booth_hour
+    if booth is None or rate is None:
+        return []
+    return [_charged(Labour("booth", "booth", booth), rate, "booth hours x its rate")]
+
+
+def _swings(lines: Sequence[CostLine], together: Joint, factor: float) -> tuple[Swing, ...]:
+    """What each line does to the sum, those that do most first."""
+    found = [
+        Swing(
+            line.key,
+            line.title,
+            Figure(
+                together.shares[line.key], "fraction", "formula", "cost-range",
+                "covariance of the line with the sum / variance of the sum",
+            ),
+            _money(_scaled(_range(line.amount), factor), "the line, with tax"),
+        )
+        for line in lines
+        if together.shares[line.key] > 0
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda swing: -swing.share.value))
+
+
+def _stages(
+    stages: Sequence[Stage], total: Figure, work: _Range, workshop: Workshop
+) -> tuple[Figure, tuple[StageBill, ...]]:
+    """Deposit and what is due after each stage; together they come to the likely total."""
+    share = workshop.rates.deposit
+    seconds = sum(stage.hours.value for stage in stages)
+    if share is None:
+        materials = total.value - work.likely * (1 + workshop.rates.tax)
+        before, formula = materials, "what must be bought before work begins, with tax"
+    else:
+        before, formula = share * total.value, "share of the total, as the job file says"
+    if seconds <= 0:
+        before, formula = total.value, "no hours to bill by stage: all of it"
+    deposit = _money(_at(before), formula, {"total": total})
+    left = total.value - before
+    bills = tuple(
+        StageBill(
+            stage.key,
+            stage.title,
+            stage.hours,
+            _money(
+                _at(left * stage.hours.value / seconds),
+                "(total - deposit) x hours of the stage / all hours",
+                {"total": total, "deposit": deposit, "hours": stage.hours},
+            ),
+        )
+        for stage in stages
+        if seconds > 0
+    )
+    return deposit, bills
 
 
 def _range(figure: Figure) -> _Range:
@@ -104,13 +216,15 @@ def _hours(item: Labour, workshop: Workshop) -> tuple[CostLine, _Range]:
         raise InputError(
             f"{item.title} takes {item.hours.value / 3600:.1f} h", instead="hours start at 0"
         )
-    rate = workshop.rates.hour
-    spread = item.hours.spread or tuple(item.hours.value * share for share in HOURS_SPREAD)
-    money = _Range(spread[0] * rate.si, item.hours.value * rate.si, spread[1] * rate.si)
+    return _charged(item, workshop.rates.hour, "hours x rate")
+
+
+def _charged(item: Labour, rate: Money, formula: str) -> tuple[CostLine, _Range]:
+    low, high = item.hours.spread or tuple(item.hours.value * share for share in HOURS_SPREAD)
+    money = _Range(low * rate.si, item.hours.value * rate.si, high * rate.si)
     wage = Figure(rate.amount, "money", "entered", "job file", "for one hour")
-    figure = _money(money, "hours x rate", {"hours": item.hours, "rate": wage})
-    quantity = item.hours
-    return CostLine(item.key, item.title, figure, quantity), money
+    figure = _money(money, formula, {"hours": item.hours, "rate": wage})
+    return CostLine(item.key, item.title, figure, item.hours), money
 
 
 def _sum(parts: Sequence[_Range]) -> _Range:
@@ -119,19 +233,11 @@ def _sum(parts: Sequence[_Range]) -> _Range:
     )
 
 
-def _apart(parts: Sequence[_Range]) -> _Range:
-    """Sum of what errs independently: half-ranges in quadrature."""
-    likely = sum(p.likely for p in parts)
-    down = math.sqrt(sum((p.likely - p.low) ** 2 for p in parts))
-    up = math.sqrt(sum((p.high - p.likely) ** 2 for p in parts))
-    return _Range(likely - down, likely, likely + up)
-
-
 def _scaled(part: _Range, factor: float) -> _Range:
     return _Range(part.low * factor, part.likely * factor, part.high * factor)
 
 
-def _money(part: _Range, formula: str, inputs: dict[str, Figure | str] | None = None) -> Figure:
+def _money(part: _Range, formula: str, inputs: Mapping[str, Figure | str] | None = None) -> Figure:
     return Figure(
         part.likely, "money", "formula", "cost-range", formula, inputs or {}, part.ends, _RANGE
     )
@@ -147,15 +253,16 @@ def _paint_figure(paint: _Range, purchases: Sequence[Purchase]) -> Figure:
     )
 
 
-def _breadths(parts: dict[str, _Range], currency: str) -> list[str]:
-    """How much of the range each kind of cost makes, the largest first."""
-    total = sum(part.breadth**2 for part in parts.values())
-    return [
-        f"The {name} may come to {part.low:.0f} to {part.high:.0f} {currency}: "
-        f"{part.breadth**2 / total:.0%} of what makes the range."
-        for name, part in sorted(parts.items(), key=lambda row: -row[1].breadth)
-        if part.breadth > 0
-    ]
+def _breadths(swings: Sequence[Swing], currency: str) -> list[str]:
+    """What makes most of the range, in words."""
+    found = []
+    for swing in swings[:NAMED]:
+        low, high = swing.amount.spread or (swing.amount.value, swing.amount.value)
+        found.append(
+            f"{swing.title.capitalize()} may come to {low:.0f} to {high:.0f} {currency} with tax: "
+            f"{swing.share.value:.0%} of what makes the range."
+        )
+    return found
 
 
 def _list_words(purchases: Sequence[Purchase], paint: _Range, currency: str) -> list[str]:
@@ -185,7 +292,7 @@ def _transfer(needs: Sequence[ProductNeed], paint: _Range, currency: str) -> lis
     if litres <= 0 or shared <= 0:
         return []
     width = math.sqrt(math.log1p((shared / litres) ** 2))
-    down, up = (math.exp(side * _Z90 * width - width**2 / 2) - 1 for side in (-1, 1))
+    down, up = (math.exp(side * Z90 * width - width**2 / 2) - 1 for side in (-1, 1))
     return [
         f"Transfer efficiency alone moves the paint by {down:+.0%} to {up:+.0%} "
         f"({down * paint.likely:+.0f} to {up * paint.likely:+.0f} {currency}): weigh the cup "

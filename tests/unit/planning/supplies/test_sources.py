@@ -6,7 +6,7 @@ from importlib.resources import files
 from coatwright.figures import Figure, walk
 from coatwright.planning.supplies.batching import product_needs
 from coatwright.planning.supplies.buying import Work, buying_list, consumables_for
-from coatwright.planning.supplies.cost import Labour, cost_of
+from coatwright.planning.supplies.cost import Bill, Labour, cost_of
 from coatwright.planning.supplies.mixsheet import mix_sheet
 from coatwright.planning.supplies.quantity import Demand
 from paint import gun, sheets, workshop
@@ -43,7 +43,7 @@ def test_every_figure_has_one() -> None:
     work = Work(10.0, 10.0, {"P320": 5.0}, 1.0)
     lines = consumables_for(work, rows, needs, materials, shop)
     hours = Labour("rub", "rub", Figure(3600.0, "hours", "assumed", "common practice, no source"))
-    cost = cost_of(purchases, lines, (hours,), needs, shop)
+    cost = cost_of(purchases, lines, Bill((hours,)), needs, shop)
     mixes = [mix_sheet(material, shop, volume=5e-4) for material in materials.values()]
     found = every((needs, purchases, lines, cost, mixes))
     assert len(found) > 500

@@ -220,6 +220,8 @@ def _tell_money(made: "Plan", out: "Printer") -> None:
     sums = (("without tax", made.cost.net), ("tax", made.cost.tax), ("in all", made.cost.total))
     out.pairs([*lines, *((title, words.text(figure)) for title, figure in sums)])
     out.listed(made.cost.drivers)
+    due = [(one.title, words.text(one.amount)) for one in made.cost.stages]
+    out.pairs([("due before work begins", words.text(made.cost.deposit)), *due])
 
 
 def _tell_outlook(made: "Plan", out: "Printer") -> None:
