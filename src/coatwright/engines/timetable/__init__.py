@@ -1,0 +1,1 @@
+"""Timetable: who does what when, proven best or with the gap stated."""

@@ -1,0 +1,98 @@
+"""A plan without a solver: tasks put on the board in many orders, the best of them kept."""
+
+import heapq
+import random
+from collections.abc import Iterator
+from typing import Final
+
+from coatwright.engines.timetable._board import Board, layout_of
+from coatwright.engines.timetable._compiled import Compiled
+from coatwright.engines.timetable._layout import Layout, measure_of
+from coatwright.engines.timetable._reach import Reach
+from coatwright.engines.timetable.problem import Goal
+
+WAVES: Final = (3, 4, 2, 6, 1, 8)
+"""How many separate parts of the problem are taken abreast."""
+PATIENCE: Final = 12
+"""Tasks taken off the board again, for each task, before the first order is given up."""
+HASTE: Final = 1
+"""The same for every other order: most of those that need more come to nothing."""
+
+
+def listed(made: Compiled, spread: Reach, goal: Goal, tries: int, seed: int) -> Layout | None:
+    """The best of so many orders; None if none of them led to a plan."""
+    best: tuple[tuple[int, ...], Layout] | None = None
+    for number, (order, patience) in enumerate(_orders(made, spread, tries, seed)):
+        board = Board(made, patience)
+        left = (PATIENCE if best is None and number < 3 else HASTE) * len(order)
+        if not board.fill(order, spread.earliest, left):
+            continue
+        layout = layout_of(board)
+        judged = measure_of(made, layout)
+        value = tuple(judged.weighed(weights) for weights in goal)
+        if best is None or value < best[0]:
+            best = value, layout
+    return best and best[1]
+
+
+def _orders(
+    made: Compiled, spread: Reach, tries: int, seed: int
+) -> Iterator[tuple[list[int], int]]:
+    """Orders that respect the lags, with how long a task may wait for a pot that is open.
+
+    First part after part; then parts in waves, each wave later than the one before by the work in
+    it, and within that by how early a task can start.
+    """
+    draw, parts = random.Random(seed), _parts(made)
+    hands = sum(len(group.members) for group in made.groups)
+    pace = sum(task.work for task in made.problem.tasks) / max(len(parts) * hands, 1)
+    for number in range(tries):
+        wave = WAVES[number % len(WAVES)]
+        shuffled = draw.sample(parts, len(parts)) if number > len(WAVES) else parts
+        slow, noise = draw.uniform(0.5, 1.2), draw.choice([0.0, 10.0, 30.0])
+        rank: dict[int, tuple[int, float]]
+        if number == 0:
+            rank = {i: (n, spread.latest[i]) for n, part in enumerate(parts) for i in part}
+        elif number % 2 and len(parts) < 2:
+            rank = {i: (0, spread.latest[i] + draw.uniform(0, noise)) for i in made.order}
+        else:
+            rank = {
+                i: (0, n // wave * wave * pace * slow + spread.earliest[i] + draw.uniform(0, noise))
+                for n, part in enumerate(shuffled)
+                for i in part
+            }
+        yield _sorted(made, rank), draw.choice([5, 20, 45, 60]) if number else 15
+
+
+def _parts(made: Compiled) -> list[list[int]]:
+    """Tasks that lags tie together."""
+    label = list(range(len(made.ends)))
+
+    def root(task: int) -> int:
+        while label[task] != task:
+            label[task] = label[label[task]]
+            task = label[task]
+        return task
+
+    for arc in made.arcs:
+        label[root(arc.after)] = root(arc.before)
+    parts: dict[int, list[int]] = {}
+    for task in made.order:
+        parts.setdefault(root(task), []).append(task)
+    return list(parts.values())
+
+
+def _sorted(made: Compiled, rank: dict[int, tuple[int, float]]) -> list[int]:
+    """Tasks by rank, none before those its lags come from."""
+    waiting = [len(arcs) for arcs in made.into]
+    heap = [(rank[i], i) for i, count in enumerate(waiting) if count == 0]
+    heapq.heapify(heap)
+    order: list[int] = []
+    while heap:
+        _, task = heapq.heappop(heap)
+        order.append(task)
+        for arc in made.out[task]:
+            waiting[arc.after] -= 1
+            if waiting[arc.after] == 0:
+                heapq.heappush(heap, (rank[arc.after], arc.after))
+    return order

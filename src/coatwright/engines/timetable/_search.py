@@ -1,0 +1,191 @@
+"""Making a timetable better piece by piece: free a few tasks, keep the rest, solve, and again.
+
+Each round frees two neighbourhoods at once, one on each thread; a neighbourhood grows when it is
+solved to the end and shrinks when it is not. Every solve is one worker with a limit in the solver's
+own deterministic time, and the threads meet after each round, so the same seed gives the same
+timetable however fast the machine is.
+"""
+
+import random
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from typing import Final, NamedTuple, TypeVar
+
+from ortools.sat.python import cp_model
+
+from coatwright.engines.timetable._compiled import Compiled
+from coatwright.engines.timetable._layout import Layout, measure_of
+from coatwright.engines.timetable._model import Frame, Keep, hint, model_of, read
+
+Item = TypeVar("Item")
+
+THREADS: Final = 2
+EFFORT: Final = 0.03
+"""Deterministic time of one solve of a neighbourhood, to begin with."""
+STALLED: Final = 25
+"""Rounds without a better timetable after which each solve may take twice as long."""
+OVERHEAD: Final = 0.02
+"""What building a model counts for in deterministic time (derived: measured as a share)."""
+MARGIN: Final = 30
+"""How long before its tasks a neighbourhood begins [-]."""
+
+
+class Solved(NamedTuple):
+    """What a solve gave: whether it ran to its end, a timetable or none, a bound, the effort."""
+
+    closed: bool
+    layout: Layout | None
+    bound: float
+    effort: float
+
+
+class Limits(NamedTuple):
+    """How one solve is run."""
+
+    effort: float
+    seed: int = 1
+    linear: int = 0
+    value: int | None = None
+
+
+def solve(made: Compiled, frame: Frame, layout: Layout | None, limits: Limits) -> Solved:
+    """One solve by one worker, from a timetable if there is one, for at most limits.value."""
+    if limits.value is not None:
+        frame = frame._replace(caps=(*frame.caps, (frame.weights, limits.value)))
+    model = model_of(made, frame)
+    if layout is not None:
+        hint(model, layout)
+    solver = cp_model.CpSolver()
+    asked = solver.parameters
+    asked.num_workers, asked.random_seed = 1, limits.seed
+    asked.max_deterministic_time, asked.linearization_level = limits.effort, limits.linear
+    if frame.keep is not None:
+        asked.cp_model_probing_level, asked.symmetry_level = 0, 0
+    status = solver.solve(model.cp)
+    effort = solver.response_proto.deterministic_time + OVERHEAD
+    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    closed = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+    bound = solver.best_objective_bound if found or status == cp_model.UNKNOWN else float("inf")
+    return Solved(closed, read(model, solver) if found else None, bound, effort)
+
+
+@dataclass
+class Search:
+    """A timetable that is being made better."""
+
+    made: Compiled
+    frame: Frame
+    layout: Layout
+    seed: int
+    parts: Sequence[Sequence[int]]
+    value: int = 0
+    used: float = 0.0
+    stalled: int = 0
+    draw: random.Random = field(default_factory=random.Random)
+    sizes: dict[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.draw.seed(self.seed)
+        self.value = self.worth(self.layout)
+        self.sizes = {"window": 20.0, "parts": 2.0, "some parts": 2.0, "pots": 2.0, "kin": 15.0}
+
+    def worth(self, layout: Layout) -> int:
+        """The weighed measures of a timetable."""
+        return measure_of(self.made, layout, self.frame.wanted).weighed(self.frame.weights)
+
+    def take(self, layout: Layout | None) -> bool:
+        """Take over a timetable that is no worse; whether it is better."""
+        if layout is None or (value := self.worth(layout)) > self.value:
+            return False
+        better = value < self.value
+        self.layout, self.value = layout, value
+        return better
+
+    def run(self, effort: float, until: float, enough: Callable[[], bool]) -> None:
+        """Rounds until so much effort is spent, or the clock passes `until` [s], or enough."""
+        spent = 0.0
+        with ThreadPoolExecutor(THREADS) as pool:
+            while spent < effort and time.monotonic() < until and not enough():
+                spent += self.round(pool)
+        self.used += spent
+
+    def round(self, pool: ThreadPoolExecutor) -> float:
+        """Two neighbourhoods at once; the better result is taken. Returns the effort."""
+        kinds = [self._pick() for _ in range(THREADS)]
+        tasks = [pool.submit(self.part, free, self.draw.randrange(2**30)) for _, free in kinds]
+        found = [task.result() for task in tasks]
+        for (kind, _), solved in zip(kinds, found, strict=True):
+            factor = 1.04 if solved.closed else 0.95
+            most = len(self.made.ends) if kind in ("window", "kin") else len(self.parts)
+            self.sizes[kind] = min(max(self.sizes[kind] * factor, 1.0), max(most, 1))
+        best = min(found, key=lambda s: self.worth(s.layout) if s.layout else 2**60)
+        self.stalled = 0 if self.take(best.layout) else self.stalled + 1
+        return max(solved.effort for solved in found)
+
+    def part(self, free: frozenset[int], seed: int) -> Solved:
+        """The free tasks arranged anew, the rest kept, for no worse a value."""
+        starts = [self.layout.starts[i] for i in free]
+        starts += [m.start + MARGIN for m in self.layout.mixes if not free.isdisjoint(m.serves)]
+        since = 0 if self.frame.weights.manned else max(min(starts) - MARGIN, 0)
+        frame = self.frame._replace(keep=Keep(self.layout, free, since))
+        effort = EFFORT * 2 ** min(self.stalled // STALLED, 3)
+        return solve(self.made, frame, self.layout, Limits(effort, seed, 0, self.value))
+
+    def _pick(self) -> tuple[str, frozenset[int]]:
+        kinds = ["window", "window"]
+        kinds += ["parts", "some parts"] if len(self.parts) > 1 else ["kin", "kin"]
+        if self.layout.mixes:
+            kinds.append("pots")
+        kind = self.draw.choice(kinds)
+        size = max(1, round(self.sizes[kind] * self.draw.uniform(0.8, 1.2)))
+        pick = {
+            "window": self._window, "parts": self._parts, "some parts": self._some_parts,
+            "pots": self._pots, "kin": self._kin,
+        }[kind]  # fmt: skip
+        return kind, frozenset(pick(size))
+
+    def _window(self, size: int) -> list[int]:
+        """Tasks that follow each other."""
+        order = sorted(range(len(self.layout.starts)), key=lambda i: self.layout.starts[i])
+        return _stretch(self.draw, order, size)
+
+    def _parts(self, size: int) -> list[int]:
+        """Parts that begin one after another."""
+        order = sorted(self.parts, key=lambda part: min(self.layout.starts[i] for i in part))
+        return [i for part in _stretch(self.draw, order, size) for i in part]
+
+    def _some_parts(self, size: int) -> list[int]:
+        """Parts from anywhere."""
+        chosen = self.draw.sample(list(self.parts), min(size, len(self.parts)))
+        return [i for part in chosen for i in part]
+
+    def _pots(self, size: int) -> list[int]:
+        """What a few pots in a row serve, and what is done meanwhile."""
+        paint = self.draw.choice(sorted({mix.pot for mix in self.layout.mixes}))
+        mine = [mix for mix in self.layout.mixes if mix.pot == paint]
+        served = [i for mix in _stretch(self.draw, mine, size) for i in mix.serves]
+        low = min(self.layout.starts[i] for i in served) - MARGIN
+        high = max(self.layout.starts[i] for i in served)
+        return served + [i for i, at in enumerate(self.layout.starts) if low <= at <= high]
+
+    def _kin(self, size: int) -> list[int]:
+        """A task and those that lags tie to it, near ones first."""
+        found = [self.draw.randrange(len(self.made.ends))]
+        for task in found:
+            near = [arc.after for arc in self.made.out[task]]
+            near += [arc.before for arc in self.made.into[task]]
+            self.draw.shuffle(near)
+            found += [i for i in dict.fromkeys(near) if i not in found]
+            if len(found) >= size:
+                break
+        return found[:size]
+
+
+def _stretch(draw: random.Random, row: Sequence[Item], size: int) -> list[Item]:
+    """So many in a row, from a place drawn so that both ends are as likely as the middle."""
+    size = min(size, len(row))
+    first = draw.randint(-(size // 2), len(row) - size + size // 2)
+    first = min(max(first, 0), len(row) - size)
+    return list(row[first : first + size])
