@@ -17,11 +17,11 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 from ortools.sat.python import cp_model
 
-from coatwright.engines.timetable._compiled import Bar, Compiled, Flag, Int, Option
-from coatwright.engines.timetable._layout import Layout, Potful, neighbours
-from coatwright.engines.timetable._manned import manned
-from coatwright.engines.timetable._reach import Reach
 from coatwright.engines.timetable.problem import NEVER, Measure
+from coatwright.engines.timetable.solver._compiled import Bar, Compiled, Flag, Int, Option
+from coatwright.engines.timetable.solver._layout import Layout, Potful, neighbours
+from coatwright.engines.timetable.solver._manned import manned
+from coatwright.engines.timetable.solver._reach import Reach
 
 Expression = Any
 """A variable, an affine expression of one, or a whole number, as CP-SAT takes it."""

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from coatwright.engines.timetable._compiled import ROUNDS, Arc, Compiled
 from coatwright.engines.timetable.problem import NEVER, Anchor
+from coatwright.engines.timetable.solver._compiled import ROUNDS, Arc, Compiled
 
 
 class Reach(NamedTuple):

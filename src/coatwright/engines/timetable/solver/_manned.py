@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 from ortools.sat.python import cp_model
 
 if TYPE_CHECKING:
-    from coatwright.engines.timetable._model import Model
+    from coatwright.engines.timetable.solver._model import Model
 
 Days = dict[int, tuple[int, int]]
 

@@ -5,11 +5,11 @@ import random
 from collections.abc import Iterator
 from typing import Final
 
-from coatwright.engines.timetable._board import Board, layout_of
-from coatwright.engines.timetable._compiled import Compiled
-from coatwright.engines.timetable._layout import Layout, measure_of
-from coatwright.engines.timetable._reach import Reach
 from coatwright.engines.timetable.problem import Goal
+from coatwright.engines.timetable.solver._board import Board, layout_of
+from coatwright.engines.timetable.solver._compiled import Compiled
+from coatwright.engines.timetable.solver._layout import Layout, measure_of
+from coatwright.engines.timetable.solver._reach import Reach
 
 WAVES: Final = (3, 4, 2, 6, 1, 8)
 """How many separate parts of the problem are taken abreast."""

@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from coatwright.engines.timetable._compiled import Compiled, Option
 from coatwright.engines.timetable.problem import Measure, Mix, Problem, Slot, Span, Timetable
+from coatwright.engines.timetable.solver._compiled import Compiled, Option
 
 Run = tuple[int, int, Option, tuple[str, int]]
 """From and until [-], who by pool, and a name."""

@@ -5,9 +5,9 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from coatwright.engines.timetable._compiled import Compiled, Flag, Int, Option
-from coatwright.engines.timetable._layout import Layout, Potful
 from coatwright.engines.timetable.problem import NEVER
+from coatwright.engines.timetable.solver._compiled import Compiled, Flag, Int, Option
+from coatwright.engines.timetable.solver._layout import Layout, Potful
 
 CHUNK: Final = 512
 """Ticks looked at in one go for a place to start."""

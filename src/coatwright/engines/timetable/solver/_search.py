@@ -15,9 +15,9 @@ from typing import Final, NamedTuple, TypeVar
 
 from ortools.sat.python import cp_model
 
-from coatwright.engines.timetable._compiled import Compiled
-from coatwright.engines.timetable._layout import Layout, measure_of
-from coatwright.engines.timetable._model import Frame, Keep, hint, model_of, read
+from coatwright.engines.timetable.solver._compiled import Compiled
+from coatwright.engines.timetable.solver._layout import Layout, measure_of
+from coatwright.engines.timetable.solver._model import Frame, Keep, hint, model_of, read
 
 Item = TypeVar("Item")
 

@@ -1,0 +1,1 @@
+"""How a timetable is found: greedy board, constraint model, neighbourhoods, bounds."""
