@@ -57,13 +57,13 @@ def joint(parts: Sequence[Part], common: Mapping[str, float]) -> Joint:
     over the variance of the sum: the shares add up to one.
     """
     groups = sorted({part.group for part in parts if part.group})
-    scores = _scores(len(groups) + len(parts))
-    drawn = np.empty((len(parts), scores.shape[1]))
+    drawn_at = scores(len(groups) + len(parts))
+    drawn = np.empty((len(parts), drawn_at.shape[1]))
     for index, part in enumerate(parts):
-        own = scores[len(groups) + index]
+        own = drawn_at[len(groups) + index]
         together = common.get(part.group, 0.0) if part.group else 0.0
         if together > 0:
-            shared = scores[groups.index(part.group)]
+            shared = drawn_at[groups.index(part.group)]
             own = np.sqrt(together) * shared + np.sqrt(1 - together) * own
         drawn[index] = _amounts(part, own)
     total = drawn.sum(axis=0)
@@ -86,8 +86,8 @@ def _amounts(part: Part, score: Float) -> Float:
 
 
 @cache
-def _scores(count: int) -> Float:
+def scores(count: int) -> Float:
     """Normal scores of a scrambled Sobol sequence: the same at every call."""
     points = qmc.Sobol(count, seed=SEED).random_base2(POINTS)
-    scores: Float = ndtri(np.clip(points.T, 1e-12, 1 - 1e-12))
-    return scores
+    found: Float = ndtri(np.clip(points.T, 1e-12, 1 - 1e-12))
+    return found
