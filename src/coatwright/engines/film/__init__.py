@@ -1,12 +1,5 @@
-"""The film: wet and dry, coverage, runs, levelling, hiding, acceptance of gauge readings."""
+"""The film: wet and dry, coverage, runs, levelling, hiding."""
 
-from coatwright.engines.film.acceptance import (
-    Verdict,
-    areas_to_measure,
-    iso19840_verdict,
-    pa2_verdict,
-    spot_limits,
-)
 from coatwright.engines.film.build import (
     coverage,
     dry_from_wet,
@@ -36,9 +29,7 @@ from coatwright.engines.film.sag import (
 )
 
 __all__ = [
-    "Verdict",
     "anti_sag_index",
-    "areas_to_measure",
     "contrast_ratio",
     "coverage",
     "drainage",
@@ -47,18 +38,15 @@ __all__ = [
     "hang_limit",
     "hang_rate",
     "hiding_film",
-    "iso19840_verdict",
     "landed_solids",
     "levelling_time",
     "mobile_share",
-    "pa2_verdict",
     "reflectance",
     "sag_limit",
     "sag_speed",
     "scatter_for",
     "slide",
     "slide_while_drying",
-    "spot_limits",
     "texture_left",
     "thinned_solids",
     "transfer_efficiency",
