@@ -291,7 +291,7 @@ class ProductNeed:
 
 @dataclass(frozen=True, slots=True)
 class Purchase:
-    """One line of the buying list."""
+    """One line of the buying list; held: what stands on the shelf already."""
 
     key: str
     title: str
@@ -302,6 +302,7 @@ class Purchase:
     keeps: Figure | None
     price: Figure
     note: str = ""
+    held: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

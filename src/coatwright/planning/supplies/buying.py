@@ -70,14 +70,18 @@ def _named(tin: Tin, found: Mapping[tuple[object, ...], Tin]) -> Tin:
 
 
 def buying_list(
-    needs: Sequence[ProductNeed], materials: Mapping[str, Material], workshop: Workshop
+    needs: Sequence[ProductNeed],
+    materials: Mapping[str, Material],
+    workshop: Workshop,
+    shelf: Mapping[tuple[str, str], float] | None = None,
 ) -> tuple[Purchase, ...]:
     """Packs that cover the 90 % point of every component at least cost.
 
-    Raises InputError for a pack priced in another currency than the workshop counts in.
+    shelf: volume [m3] that stands there already, by product and component; what it covers is not
+    bought. Raises InputError for a pack priced in another currency than the workshop counts in.
     """
     rows = tins(needs, materials, workshop)
-    bought = {tin.key: _purchase(tin, workshop.currency) for tin in rows}
+    bought = {tin.key: _purchase(tin, workshop.currency, _held(tin, shelf or {})) for tin in rows}
     return tuple(_matched(bought[tin.key], tin, rows, bought, materials) for tin in rows)
 
 
@@ -94,7 +98,11 @@ def _prices(component: Component, currency: str) -> list[float]:
     return [price.amount for price in prices]
 
 
-def _purchase(tin: Tin, currency: str) -> Purchase:
+def _held(tin: Tin, shelf: Mapping[tuple[str, str], float]) -> float:
+    return sum(shelf.get((product, tin.component.key), 0.0) for product in tin.products)
+
+
+def _purchase(tin: Tin, currency: str, held: float = 0.0) -> Purchase:
     component = tin.component
     prices, sizes = _prices(component, currency), [pack.size for pack in component.packs]
     source = f"sheet:{tin.products[0]}"
@@ -110,7 +118,7 @@ def _purchase(tin: Tin, currency: str) -> Purchase:
         return Purchase(tin.key, component.title, need, {}, nothing, nothing, None, price, note)
 
     def cost(volume: float) -> tuple[float, tuple[int, ...]]:
-        counts = packs(volume, sizes, prices)
+        counts = packs(max(volume - held, 0.0), sizes, prices)
         return sum(n * p for n, p in zip(counts, prices, strict=True)), counts
 
     listed, counts = cost(tin.high)
@@ -127,8 +135,9 @@ def _purchase(tin: Tin, currency: str) -> Purchase:
             "packs at least cost that cover the 90 % point of the need", {"need": need},
         ),
         left=Figure(
-            volume - tin.expected, "volume", "formula", "pack-choice", "bought - needed",
-            {"need": need}, (volume - tin.high, volume - tin.low), "10 and 90 % points",
+            held + volume - tin.expected, "volume", "formula", "pack-choice",
+            "on the shelf + bought - needed" if held else "bought - needed", {"need": need},
+            (held + volume - tin.high, held + volume - tin.low), "10 and 90 % points",
         ),
         keeps=_keeps(component, source),
         price=Figure(
@@ -140,6 +149,7 @@ def _purchase(tin: Tin, currency: str) -> Purchase:
             )},
             (cost(tin.low)[0], listed), "price of what covers the 10 and the 90 % point",
         ),
+        held=Figure(held, "volume", "measured", "paint-record", "on the shelf") if held else None,
     )  # fmt: skip
 
 

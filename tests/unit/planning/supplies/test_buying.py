@@ -47,6 +47,23 @@ def test_each_component_by_its_share_in_the_cheapest_packs() -> None:
     assert base.keeps.value == pytest.approx(3.15e7)
 
 
+def test_what_stands_on_the_shelf_is_not_bought() -> None:
+    # 4 L base and 2 L hardener are needed; 3.2 L base and 2.5 L hardener stand there.
+    rows = [demand("colour", 6600)]
+    materials, shop = {"colour": two_pack("colour")}, workshop()
+    shelf = {("colour", "colour-base"): 3.2e-3, ("colour", "colour-hardener"): 2.5e-3}
+    base, hardener, thinner = buying_list(
+        product_needs(rows, materials, shop), materials, shop, shelf
+    )
+    assert (dict(base.packs), base.price.value) == ({"1 L": 1}, 40.0)
+    assert base.left.value == pytest.approx(0.2e-3)
+    assert base.held is not None
+    assert base.held.value == pytest.approx(3.2e-3)
+    assert (dict(hardener.packs), hardener.price.value) == ({}, 0.0)
+    assert hardener.left.value == pytest.approx(0.5e-3)
+    assert thinner.held is None
+
+
 def test_packs_cover_the_ninety_percent_point() -> None:
     # 3.3 L expected is 2 L of base, with 20 % spread 2.5 L at the 90 % point.
     (base, *_) = shopping(demand("colour", 3300, shared_spread=0.2))
