@@ -57,6 +57,9 @@ class ClimateSpan(NamedTuple):
     air_speed: Span | None = None
 
 
+_NOTHING_READ = ClimateSpan()
+
+
 class AirReading(NamedTuple):
     """A gauge pressure in the air line [Pa]."""
 
@@ -107,9 +110,9 @@ class LaidCoat:
 
     event is the id of its CoatBegun (of its CoatDone if the beginning was never noted): a coat on
     the whole area stands on each patch with the same one. climate: last read up to 2 hours before
-    it began, or else the first while it was sprayed. after: what was read in the 24 hours after its
-    last trigger. air: last read at this gun with the trigger pulled, up to 30 minutes before it
-    began or while it was sprayed.
+    it began, or else the first while it was sprayed. after: what was read from its last trigger
+    until the next coat covers it, for 24 hours at most. air: last read at this gun with the trigger
+    pulled, up to 2 hours before it began, or else the first while it was sprayed.
     """
 
     event: str
@@ -132,7 +135,7 @@ class LaidCoat:
     cup: tuple[Weighing, ...] = ()
     comb: tuple[FilmReading, ...] = ()
     climate: ClimateReading | None = None
-    after: ClimateSpan = ClimateSpan()
+    after: ClimateSpan = _NOTHING_READ
     air: AirReading | None = None
     evidence: tuple[str, ...] = ()
 
@@ -224,8 +227,8 @@ class Stripping(NamedTuple):
 class Window:
     """When the next coat or layer may go on the last one. None: not known, or no such limit.
 
-    flashed: a further coat of the same layer may follow. opens, shuts: the next layer. past: what is
-    needed once it has shut. abraded: rubbed down since, so the shutting no longer counts.
+    flashed: a further coat of the same layer may follow. opens, shuts: the next layer. past: what
+    is needed once it has shut. abraded: rubbed down since, so the shutting no longer counts.
     """
 
     flashed: datetime | None
@@ -513,14 +516,17 @@ class Amendment(NamedTuple):
 class JobState:
     """All that the events of a job say, up to a moment.
 
-    number: the highest place in the record that it knows. last: when the last thing in it happened.
-    areas holds every area named; whole is what was said of the job without naming one.
+    number: the highest place in the record that it knows. events: how many count. last,
+    last_number: moment and number of the last of them. areas holds every area named; whole is what
+    was said of the job without naming one. climate: last read of each area, "" for the shop. air:
+    last read by "where gun flowing" or "where gun still".
     """
 
     job: str
     number: int = 0
     events: int = 0
     last: datetime | None = None
+    last_number: int = 0
     plan: str = ""
     arrived: Arrival | None = None
     areas: Mapping[str, AreaState] = field(default_factory=dict)
