@@ -1,0 +1,87 @@
+"""What a day plan was made from, kept so that it can be made anew from any moment."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+
+from coatwright.engines.timetable.problem import Outcome, Problem, Timetable
+from coatwright.model.conditions.hours import Hours, seconds_of
+from coatwright.planning.day.habits import TICK
+from coatwright.planning.day.sets import AreaSet
+from coatwright.planning.day.sky import Sky
+from coatwright.planning.day.steps import Bout, Maker, Steps
+from coatwright.planning.day.works import Asked
+
+MINUTES_A_DAY = 1440
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """The hours of a shop over so many days from the first, which has a date or none."""
+
+    hours: Hours
+    first: date | None
+    days: int
+
+    def date(self, day: int) -> date | None:
+        """The date of a day, counted from 0."""
+        return self.first + timedelta(days=day) if self.first else None
+
+    def works(self, day: int) -> bool:
+        """Whether anybody works that day."""
+        on = self.date(day)
+        return on is None or f"{on:%A}" not in self.hours.closed
+
+    def spans(self) -> tuple[tuple[int, int], ...]:
+        """Minutes in which somebody may work, breaks left out."""
+        found = []
+        for day in range(self.days):
+            if self.works(day):
+                at = day * MINUTES_A_DAY
+                edges = [(0, self.opens), *self.breaks(), (self.closes, 0)]
+                found += [
+                    (at + before[1], at + after[0])
+                    for before, after in pairwise(edges)
+                    if before[1] < after[0]
+                ]
+        return tuple(found)
+
+    @property
+    def opens(self) -> int:
+        """Minute of the day at which work may begin."""
+        return round(seconds_of(self.hours.opens) / TICK)
+
+    @property
+    def closes(self) -> int:
+        """Minute of the day at which it ends."""
+        return round(seconds_of(self.hours.closes) / TICK)
+
+    def breaks(self) -> list[tuple[int, int]]:
+        """Minutes of the day in which everybody rests."""
+        starts = [(round(seconds_of(one.at) / TICK), one.length) for one in self.hours.breaks]
+        return [(start, start + round(length / TICK)) for start, length in starts]
+
+
+@dataclass(frozen=True)
+class Workings:
+    """Question and answer of one day plan."""
+
+    asked: Asked
+    calendar: Calendar
+    sky: Sky
+    maker: Maker
+    sets: tuple[AreaSet, ...]
+    steps: Steps
+    problem: Problem
+    outcome: Outcome
+    done: frozenset[str] = frozenset()
+    begun: frozenset[str] = frozenset()
+
+    @property
+    def timetable(self) -> Timetable:
+        """When everything is done."""
+        return self.outcome.timetable
+
+    def bout(self, key: str) -> Bout:
+        """The bout of that key."""
+        return next(bout for bout in self.steps.bouts if bout.key == key)
