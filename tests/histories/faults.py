@@ -660,10 +660,10 @@ def _(job, rng):
 
 @fault("metal-peel", "waited-bare", job=script.solid)
 def _(job, rng):
-    job.stripped = rng.uniform(20, 70) * HOUR
-    if rng.random() < 0.5:
-        for rub in job.ground_rubs:
-            rub.before += rng.uniform(14, 19) * HOUR
+    waited = rng.uniform(14, 40) * HOUR
+    for rub in job.ground_rubs:
+        rub.before += waited
+    job.stripped = waited + rng.uniform(4, 30) * HOUR
 
 
 @fault("metal-peel", "key-too-fine", "rubbing", job=script.solid)

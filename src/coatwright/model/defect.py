@@ -1,4 +1,4 @@
-"""Defects of paint, their causes, and the signs of a record by which one cause is told from another.
+"""Defects of paint, their causes, and the signs of a record that tell one cause from another.
 
 A sign is a bound that was kept or broken: three kelvin of dew-point margin, the flash-off of the
 sheet. A cause says how often each of its signs is found broken where it was to blame; the sign
