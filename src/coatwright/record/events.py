@@ -30,6 +30,14 @@ class Arrived(Fact):
     condition: str = Field(description="as it stood, in words")
 
 
+class Described(Fact):
+    """The job as it is to be planned from now on: its areas, grounds, products and shop."""
+
+    kind: Literal["described"] = "described"
+    file: str = Field(min_length=1, description="the whole job file, as text")
+    what: str = Field(default="", description="what changed in it, in words")
+
+
 class Stripped(Fact):
     """Old paint came off."""
 
@@ -321,6 +329,7 @@ class Corrected(Fact):
 
 Happened = Annotated[
     Arrived
+    | Described
     | Stripped
     | Found
     | Degreased

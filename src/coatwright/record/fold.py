@@ -23,6 +23,7 @@ from coatwright.record.events import (
     CupWeighed,
     DefectSeen,
     Degreased,
+    Described,
     ExtraProposed,
     FilmRead,
     Found,
@@ -45,6 +46,7 @@ from coatwright.record.state import (
     ClimateReading,
     Decision,
     Defect,
+    Description,
     Doubt,
     Extra,
     FilmReading,
@@ -112,6 +114,7 @@ class Work:
     photos: list[Photo]
     notes: list[Remark]
     misfits: list[Doubt]
+    described: Description | None
     watched: dict[str, Coat] = field(default_factory=dict)
 
     @classmethod
@@ -138,6 +141,7 @@ class Work:
             list(state.photos),
             list(state.notes),
             list(state.misfits),
+            state.described,
             {coat.made.event: coat for coat in surfaces.tops()},
         )
 
@@ -167,6 +171,7 @@ class Work:
             tuple(self.notes),
             tuple(self.misfits),
             amendments,
+            self.described,
         )
 
     def take(self, event: Happening) -> None:
@@ -187,6 +192,10 @@ class Work:
 
 def _arrive(work: Work, place: Place, said: Arrived) -> None:
     work.arrived = Arrival(place, said.condition)
+
+
+def _describe(work: Work, place: Place, said: Described) -> None:
+    work.described = Description(place, said.file, said.what)
 
 
 def _strip(work: Work, place: Place, said: Stripped) -> None:
@@ -478,6 +487,7 @@ def _note(work: Work, place: Place, said: Note) -> None:
 
 _TAKERS: dict[str, Callable[[Work, Place, Any], None]] = {
     "arrived": _arrive,
+    "described": _describe,
     "stripped": _strip,
     "found": _find,
     "degreased": _degrease,

@@ -491,6 +491,14 @@ class Arrival(NamedTuple):
     condition: str
 
 
+class Description(NamedTuple):
+    """The job file that counts."""
+
+    place: Place
+    file: str
+    what: str
+
+
 class Doubt(NamedTuple):
     """Something in the record that does not fit; the event is kept."""
 
@@ -544,6 +552,7 @@ class JobState:
     notes: tuple[Remark, ...] = ()
     misfits: tuple[Doubt, ...] = ()
     amendments: tuple[Amendment, ...] = ()
+    described: Description | None = None
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:
