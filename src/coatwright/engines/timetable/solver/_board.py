@@ -7,7 +7,7 @@ import numpy as np
 
 from coatwright.engines.timetable.problem import NEVER
 from coatwright.engines.timetable.solver._compiled import Compiled, Flag, Int, Option
-from coatwright.engines.timetable.solver._layout import Layout, Potful
+from coatwright.engines.timetable.solver._layout import STOOD, Layout, Potful
 
 CHUNK: Final = 512
 """Ticks looked at in one go for a place to start."""
@@ -65,6 +65,9 @@ class Board:
             tool.key: np.full(size, tool.count) for tool in made.problem.tools
         }
         self.holder: dict[str, Int] = {hold.tool: np.full(size, -1) for hold in made.holds}
+        self.loose = [
+            [t for t in task.tools if t not in self.holder] for task in made.problem.tasks
+        ]
         self.holds_of: dict[int, list[int]] = {}
         for number, hold in enumerate(made.holds):
             for task in hold.tasks:
@@ -73,6 +76,8 @@ class Board:
         self.start: list[int] = [-1] * len(made.ends)
         self.end: list[int] = [-1] * len(made.ends)
         self.open: list[list[Made]] = [[] for _ in made.pots]
+        for pot in made.standing:
+            self.open[pot.pot].append(Made(pot.pot, 0, 0, pot.start, pot.end, (), pot.left))
 
     def put(self, task: int, floor: int = 0) -> Refused | None:
         """Put a task on the board as early as it can start; None if that is done.
@@ -158,7 +163,7 @@ class Board:
         ok = np.ones(until - low, dtype=bool)
         for pool, count in option:
             ok &= self.free[pool][low:until] >= count
-        for tool in asked.tools:
+        for tool in self.loose[task]:
             ok &= self.tools[tool][low:until] >= 1
         for number in self.holds_of.get(task, ()):
             holder = self.holder[made.holds[number].tool][low:until]
@@ -242,10 +247,10 @@ class Board:
         return best
 
     def _book(self, place: Placed, sign: int) -> None:
-        task, asked = place.task, self.made.problem.tasks[place.task]
+        task = place.task
         for pool, count in place.option:
             self.free[pool][place.low : place.high] -= sign * count
-        for tool in asked.tools:
+        for tool in self.loose[task]:
             self.tools[tool][place.low : place.high] -= sign
         if place.made is not None:
             self._book_pot(place, place.made, sign)
@@ -331,10 +336,16 @@ def layout_of(board: Board) -> Layout:
     options = [0] * len(board.start)
     for placed in board.stack:
         options[placed.task] = made.options[placed.task].index(placed.option)
-    mixes = sorted(
-        Potful(m.pot, m.start, made.pots[m.pot].options.index(m.option), tuple(sorted(m.serves)))
+    mixes = [
+        Potful(m.pot, m.start, _option(made, m), tuple(sorted(m.serves)))
         for row in board.open
         for m in row
-    )
-    mixes.sort(key=lambda mix: (mix.start, mix.pot))
+        if m.serves
+    ]
+    mixes.sort(key=lambda mix: (mix.start, mix.pot, mix.serves))
     return Layout(tuple(board.start), tuple(options), tuple(mixes))
+
+
+def _option(made: Compiled, mix: Made) -> int:
+    """Who mixes it; nobody any more if it was standing there already."""
+    return made.pots[mix.pot].options.index(mix.option) if mix.high > mix.low else STOOD

@@ -1,7 +1,9 @@
 """A problem in arrays: time as the open ticks only, people as pools of equals, lags by index."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
+from types import MappingProxyType
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -56,6 +58,34 @@ class Held(NamedTuple):
     tasks: tuple[int, ...]
 
 
+class Reachable(NamedTuple):
+    """When a task may start and when it may end [-], both limits included."""
+
+    start_from: int = 0
+    start_by: int = NEVER
+    end_from: int = 0
+    end_by: int = NEVER
+
+
+class Standing(NamedTuple):
+    """A pot that has been mixed already: which paint, when, and how much is left of it."""
+
+    pot: int
+    start: int
+    end: int
+    left: int
+
+
+class Given(NamedTuple):
+    """What the past leaves: limits of tasks by key, and pots that still stand."""
+
+    limits: Mapping[str, Reachable] = MappingProxyType({})
+    standing: tuple[Standing, ...] = ()
+
+
+NOTHING: Final = Given()
+
+
 class PotItems(NamedTuple):
     """A pot by task index: amount of each task it may serve."""
 
@@ -80,6 +110,7 @@ class Compiled:
     holds: tuple[Held, ...]
     pot_of: dict[int, int]
     pots: tuple[PotItems, ...]
+    standing: tuple[Standing, ...]
     order: tuple[int, ...]
 
     @property
@@ -115,8 +146,11 @@ class Compiled:
         return int(self.ends[task][self.at(start)])
 
 
-def compiled(problem: Problem) -> Compiled:
-    """The problem in arrays. Raises RangeError if nobody can do a task or lags run in a circle."""
+def compiled(problem: Problem, given: Given = NOTHING) -> Compiled:
+    """The problem in arrays, after what is given.
+
+    Raises RangeError if nobody can do a task, or lags run in a circle.
+    """
     clock = np.concatenate([np.arange(a, b) for a, b in problem.open])
     index = {task.key: i for i, task in enumerate(problem.tasks)}
     groups = _groups(problem.people, clock)
@@ -135,7 +169,7 @@ def compiled(problem: Problem) -> Compiled:
         index,
         groups,
         tuple(_options(task.people, groups, f"'{task.key}'") for task in problem.tasks),
-        tuple(_can_start(task, clock, ends[task.work]) for task in problem.tasks),
+        tuple(_can_start(task, clock, ends[task.work], given) for task in problem.tasks),
         tuple(ends[task.work] for task in problem.tasks),
         into,
         out,
@@ -143,8 +177,18 @@ def compiled(problem: Problem) -> Compiled:
         _holds(problem, index),
         {i: p for p, items in enumerate(pots) for i in items.amount},
         pots,
+        given.standing,
         _order(problem, into, out),
     )
+
+
+def daily(problem: Problem) -> list[Span]:
+    """The open times, cut where a day ends."""
+    return [
+        (max(low, day * problem.day), min(high, (day + 1) * problem.day))
+        for low, high in problem.open
+        for day in range(low // problem.day, (high - 1) // problem.day + 1)
+    ]
 
 
 def _groups(people: tuple[Person, ...], clock: Int) -> tuple[Group, ...]:
@@ -200,15 +244,18 @@ def _ends(clock: Int, work: int) -> Int:
     return ends
 
 
-def _can_start(task: Task, clock: Int, ends: Int) -> Flag:
+def _can_start(task: Task, clock: Int, ends: Int, given: Given) -> Flag:
     fits = (ends < NEVER) & (clock >= task.earliest) & (ends <= task.latest)
+    if task.key in given.limits:
+        limit = given.limits[task.key]
+        fits &= (clock >= limit.start_from) & (clock <= limit.start_by)
+        fits &= (ends >= limit.end_from) & (ends <= limit.end_by)
     if not task.split:
         fits &= ends - clock == task.work
     if task.windows:
-        inside = np.zeros(len(clock), dtype=bool)
-        for a, b in task.windows:
-            inside |= (clock >= a) & (ends <= b)
-        fits &= inside
+        outside = np.concatenate([[0], np.cumsum(~_covered(clock, task.windows))])
+        last = np.minimum(np.arange(len(clock)) + task.work, len(clock))
+        fits &= outside[last] == outside[:-1]
     return fits
 
 

@@ -1,15 +1,19 @@
 """A timetable by index while it is searched: starts, who by option, pots; and its measures."""
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from coatwright.engines.timetable.problem import Measure, Mix, Problem, Slot, Span, Timetable
-from coatwright.engines.timetable.solver._compiled import Compiled, Option
+from coatwright.engines.timetable.solver._compiled import Compiled, Option, daily
 
 Run = tuple[int, int, Option, tuple[str, int]]
 """From and until [-], who by pool, and a name."""
+
+
+STOOD: Final = -1
+"""Instead of who mixes a pot: it was standing there when the timetable began."""
 
 
 class Potful(NamedTuple):
@@ -29,26 +33,24 @@ class Layout(NamedTuple):
     mixes: tuple[Potful, ...]
 
 
-def spans_of(made: Compiled, layout: Layout) -> list[Span]:
-    """From and until of every task and then of every mixing."""
-    spans = [(start, made.end_of(i, start)) for i, start in enumerate(layout.starts)]
-    mixing = [pot.mixing for pot in made.problem.pots]
-    return spans + [(mix.start, mix.start + mixing[mix.pot]) for mix in layout.mixes]
-
-
 def runs_of(made: Compiled, layout: Layout) -> list[Run]:
-    """Every task and mixing with who does it."""
-    spans, count = spans_of(made, layout), len(layout.starts)
-    who = [made.options[i][number] for i, number in enumerate(layout.options)]
-    who += [made.pots[mix.pot].options[mix.option] for mix in layout.mixes]
-    names = [("task", i) for i in range(count)]
-    names += [("mix", n) for n in range(len(layout.mixes))]
-    return [(*span, option, name) for span, option, name in zip(spans, who, names, strict=True)]
+    """Every task and mixing with who does it; not the pots that stood there already."""
+    runs: list[Run] = [
+        (start, made.end_of(i, start), made.options[i][number], ("task", i))
+        for i, (start, number) in enumerate(zip(layout.starts, layout.options, strict=True))
+    ]
+    for n, mix in enumerate(layout.mixes):
+        if mix.option != STOOD:
+            end = mix.start + made.problem.pots[mix.pot].mixing
+            runs.append((mix.start, end, made.pots[mix.pot].options[mix.option], ("mix", n)))
+    return runs
 
 
 def measure_of(made: Compiled, layout: Layout, wanted: Sequence[int] = ()) -> Measure:
     """What a layout is judged by; wanted: where starts were before (-1: anywhere)."""
-    judged = measured(made.problem, spans_of(made, layout), len(layout.mixes))
+    fresh = sum(mix.option != STOOD for mix in layout.mixes)
+    spans = [(start, end) for start, end, _, _ in runs_of(made, layout)]
+    judged = measured(made.problem, spans, fresh)
     moved = sum(
         abs(start - before)
         for start, before in zip(layout.starts, wanted, strict=False)
@@ -62,7 +64,7 @@ def measured(problem: Problem, spans: Sequence[Span], mixes: int) -> Measure:
     starts = np.array([start for start, _ in spans])
     ends = np.array([end for _, end in spans])
     edges: dict[int, tuple[int, int]] = {}
-    for low, high in problem.open:
+    for low, high in daily(problem):
         inside = (starts < high) & (ends > low)
         if inside.any():
             first = max(int(starts[inside].min()), low)
@@ -81,15 +83,17 @@ def measured(problem: Problem, spans: Sequence[Span], mixes: int) -> Measure:
 def timetable_of(made: Compiled, layout: Layout) -> Timetable:
     """The layout with everything by name."""
     keys = [task.key for task in made.problem.tasks]
-    spans, who = spans_of(made, layout), staffed(made, runs_of(made, layout))
+    runs = runs_of(made, layout)
+    who, ends = staffed(made, runs), {name: end for _, end, _, name in runs}
     order = sorted(range(len(keys)), key=lambda i: (layout.starts[i], i))
-    slots = {keys[i]: Slot(*spans[i], who["task", i]) for i in order}
+    slots = {keys[i]: Slot(layout.starts[i], ends["task", i], who["task", i]) for i in order}
     mixes = tuple(
         Mix(
             made.problem.pots[mix.pot].key,
-            *spans[len(keys) + n],
+            mix.start,
+            ends.get(("mix", n), mix.start),
             tuple(keys[i] for i in sorted(mix.serves, key=lambda i: layout.starts[i])),
-            who["mix", n],
+            who.get(("mix", n), ()),
         )
         for n, mix in enumerate(layout.mixes)
     )

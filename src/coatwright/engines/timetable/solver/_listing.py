@@ -2,7 +2,7 @@
 
 import heapq
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 from coatwright.engines.timetable.problem import Goal
@@ -19,20 +19,21 @@ HASTE: Final = 1
 """The same for every other order: most of those that need more come to nothing."""
 
 
-def listed(made: Compiled, spread: Reach, goal: Goal, tries: int, seed: int) -> Layout | None:
-    """The best of so many orders; None if none of them led to a plan."""
+def listed(
+    made: Compiled, spread: Reach, goal: Goal, tries: int, seed: int
+) -> Iterator[Layout | None]:
+    """The best plan so far after each of so many orders."""
     best: tuple[tuple[int, ...], Layout] | None = None
     for number, (order, patience) in enumerate(_orders(made, spread, tries, seed)):
         board = Board(made, patience)
         left = (PATIENCE if best is None and number < 3 else HASTE) * len(order)
-        if not board.fill(order, spread.earliest, left):
-            continue
-        layout = layout_of(board)
-        judged = measure_of(made, layout)
-        value = tuple(judged.weighed(weights) for weights in goal)
-        if best is None or value < best[0]:
-            best = value, layout
-    return best and best[1]
+        if board.fill(order, spread.earliest, left):
+            layout = layout_of(board)
+            judged = measure_of(made, layout)
+            value = tuple(judged.weighed(weights) for weights in goal)
+            if best is None or value < best[0]:
+                best = value, layout
+        yield best and best[1]
 
 
 def _orders(
@@ -43,7 +44,7 @@ def _orders(
     First part after part; then parts in waves, each wave later than the one before by the work in
     it, and within that by how early a task can start.
     """
-    draw, parts = random.Random(seed), _parts(made)
+    draw, parts = random.Random(seed), parts_of(made)
     hands = sum(len(group.members) for group in made.groups)
     pace = sum(task.work for task in made.problem.tasks) / max(len(parts) * hands, 1)
     for number in range(tries):
@@ -61,10 +62,10 @@ def _orders(
                 for n, part in enumerate(shuffled)
                 for i in part
             }
-        yield _sorted(made, rank), draw.choice([5, 20, 45, 60]) if number else 15
+        yield ordered(made, spread, rank), draw.choice([5, 20, 45, 60]) if number else 15
 
 
-def _parts(made: Compiled) -> list[list[int]]:
+def parts_of(made: Compiled) -> list[list[int]]:
     """Tasks that lags tie together."""
     label = list(range(len(made.ends)))
 
@@ -82,8 +83,10 @@ def _parts(made: Compiled) -> list[list[int]]:
     return list(parts.values())
 
 
-def _sorted(made: Compiled, rank: dict[int, tuple[int, float]]) -> list[int]:
-    """Tasks by rank, none before those its lags come from."""
+def ordered(made: Compiled, spread: Reach, rank: Mapping[int, tuple[int, float]]) -> list[int]:
+    """Tasks by rank, none before those its lags come from; first those that have one time only."""
+    fixed = {i for i in rank if spread.earliest[i] == spread.latest[i]}
+    rank = {i: (-1, 0.0) if i in fixed else place for i, place in rank.items()}
     waiting = [len(arcs) for arcs in made.into]
     heap = [(rank[i], i) for i, count in enumerate(waiting) if count == 0]
     heapq.heapify(heap)

@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING, Any
 
 from ortools.sat.python import cp_model
 
+from coatwright.engines.timetable.solver._compiled import daily
+
 if TYPE_CHECKING:
     from coatwright.engines.timetable.solver._model import Model
 
@@ -27,7 +29,7 @@ def manned(model: "Model") -> Any:
         spread = model.frame.spread
         reach = spread.earliest[i], model.made.end_of(i, spread.latest[i])
         _round(model, (sizes.start, sizes.end), reach, days, edges)
-    for mix in model.mixes:
+    for mix in (mix for mix in model.mixes if mix.standing is None):
         mixing = model.made.problem.pots[mix.pot].mixing
         reach = 0, model.frame.until
         _round(model, (mix.start, mix.start + mixing), reach, days, edges, mix.used)
@@ -37,7 +39,7 @@ def manned(model: "Model") -> Any:
 def _days(model: "Model") -> Days:
     """First opening and last closing of every day."""
     days: Days = {}
-    for low, high in model.made.problem.open:
+    for low, high in daily(model.made.problem):
         day = low // model.made.problem.day
         if low < model.frame.until:
             days[day] = min(low, days.get(day, (low, high))[0]), high

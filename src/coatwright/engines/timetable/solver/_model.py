@@ -18,8 +18,8 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from coatwright.engines.timetable.problem import NEVER, Measure
-from coatwright.engines.timetable.solver._compiled import Bar, Compiled, Flag, Int, Option
-from coatwright.engines.timetable.solver._layout import Layout, Potful, neighbours
+from coatwright.engines.timetable.solver._compiled import Bar, Compiled, Flag, Int, Option, Standing
+from coatwright.engines.timetable.solver._layout import STOOD, Layout, Potful, neighbours
 from coatwright.engines.timetable.solver._manned import manned
 from coatwright.engines.timetable.solver._reach import Reach
 
@@ -72,7 +72,8 @@ class Sizes:
 class Mixed:
     """A pot that may be mixed: literal of being used (None: always), who, and whom it serves.
 
-    takes: for each task the literal of being served by it, or None if it always is.
+    takes: for each task the literal of being served by it, or None if it always is. standing: it
+    was mixed before the timetable began.
     """
 
     pot: int
@@ -81,6 +82,7 @@ class Mixed:
     options: list[tuple[int, Any]] = field(default_factory=list)
     takes: dict[int, Any] = field(default_factory=dict)
     number: int = -1
+    standing: Standing | None = None
 
 
 @dataclass
@@ -236,7 +238,8 @@ def _tools(model: Model) -> None:
         if keep is not None:
             users = [i for i in users if not (_done(model.tasks[i], keep.since))]
         if tool.key in held:
-            cp.add_no_overlap([_hold(model, h.tasks) for h in made.holds if h.tool == tool.key])
+            spans = [_hold(model, h.tasks) for h in made.holds if h.tool == tool.key]
+            cp.add_cumulative(spans, [1] * len(spans), tool.count)
         elif tool.count == 1:
             cp.add_no_overlap([_interval(cp, model.tasks[i], None) for i in users])
         elif len(users) > tool.count:
@@ -311,7 +314,8 @@ def _mixes(model: Model) -> None:
     for number in range(len(model.made.pots)):
         mixes = _fresh(model, number) if keep is None else _kept(model, number, keep)
         for mix in mixes:
-            _mixing(model, mix, keep)
+            if mix.standing is None:
+                _mixing(model, mix, keep)
         _serve(model, number, mixes)
         model.mixes += mixes
 
@@ -330,6 +334,17 @@ def _fresh(model: Model, number: int) -> list[Mixed]:
     least, most = model.frame.pots[number]
     domain = domain_of(_mixable(model, number))
     items = model.made.pots[number].amount
+    standing = [
+        Mixed(
+            number,
+            pot.start,
+            None,
+            takes={task: model.cp.new_bool_var("") for task in items},
+            standing=pot,
+        )
+        for pot in model.made.standing
+        if pot.pot == number
+    ]
     mixes = [
         Mixed(
             number,
@@ -343,23 +358,42 @@ def _fresh(model: Model, number: int) -> list[Mixed]:
         model.cp.add(one.start <= following.start)
         if one.used is not None:
             model.cp.add_implication(following.used, one.used)
-    return mixes
+    return standing + mixes
 
 
 def _kept(model: Model, number: int, keep: Keep) -> list[Mixed]:
     """The pots of a timetable: open to free tasks if they served one, and one pot to spare."""
     mine = [(n, mix) for n, mix in enumerate(keep.layout.mixes) if mix.pot == number]
-    mixes = [_potful(model, n, mix, keep) for n, mix in mine]
+    mixes = [_potful(model, n, mix, keep) for n, mix in mine if mix.option != STOOD]
     opened = [mix for mix in mixes if mix.used is not None]
-    if opened:
+    standing = _still_standing(model, number, keep)
+    if opened or any(task in keep.free for mix in standing for task in mix.takes):
         domain = domain_of(_mixable(model, number, keep.since))
         spare = model.cp.new_int_var_from_domain(domain, "")
         opened.append(Mixed(number, spare, model.cp.new_bool_var("")))
         mixes.append(opened[-1])
+        opened += standing
+    mixes += standing
     every = {task for mix in opened for task in mix.takes if task in keep.free}
     for mix in opened:
         mix.takes |= {task: model.cp.new_bool_var("") for task in sorted(every)}
     return mixes
+
+
+def _still_standing(model: Model, number: int, keep: Keep) -> list[Mixed]:
+    """The pots that stood there already, with whom they serve."""
+    serves = {(mix.pot, mix.start): mix.serves for mix in keep.layout.mixes if mix.option == STOOD}
+    return [
+        Mixed(
+            number,
+            pot.start,
+            None,
+            takes=dict.fromkeys(serves.get((number, pot.start), ())),
+            standing=pot,
+        )
+        for pot in model.made.standing
+        if pot.pot == number
+    ]
 
 
 def _potful(model: Model, number: int, mix: Potful, keep: Keep) -> Mixed:
@@ -412,7 +446,8 @@ def _serve(model: Model, number: int, mixes: Sequence[Mixed]) -> None:
         if any(literal is not None for literal in mix.takes.values()):
             sure = sum(amount[i] for i, literal in mix.takes.items() if literal is None)
             maybe = [amount[i] * lit for i, lit in mix.takes.items() if lit is not None]
-            cp.add(sum(maybe) + sure <= pot.capacity)
+            left = pot.capacity if mix.standing is None else mix.standing.left
+            cp.add(sum(maybe) + sure <= left)
 
 
 def _objective(model: Model) -> None:
@@ -420,7 +455,7 @@ def _objective(model: Model) -> None:
     wanted = [frame.weights, *(weights for weights, _ in frame.caps)]
     asked = Measure(*(sum(column) for column in zip(*wanted, strict=True)))
     measures = Measure(
-        0,
+        _days(model) if asked.days else 0,
         manned(model) if asked.manned else 0,
         _end(model) if asked.end else 0,
         _count(model) if asked.mixes else 0,
@@ -431,6 +466,13 @@ def _objective(model: Model) -> None:
             model.cp.add(measures.weighed(weights) <= most)
     if any(frame.weights):
         model.cp.minimize(measures.weighed(frame.weights))
+
+
+def _days(model: Model) -> Any:
+    day = model.made.problem.day
+    days = model.cp.new_int_var(1, (model.frame.until - 1) // day + 1, "days")
+    model.cp.add(day * days >= _end(model))
+    return days
 
 
 def _end(model: Model) -> Any:
@@ -449,7 +491,7 @@ def _tail(model: Model, task: int) -> int:
 
 
 def _count(model: Model) -> Any:
-    always = sum(mix.used is None for mix in model.mixes)
+    always = sum(mix.used is None and mix.standing is None for mix in model.mixes)
     return sum(mix.used for mix in model.mixes if mix.used is not None) + always
 
 
@@ -476,13 +518,26 @@ def hint(model: Model, layout: Layout) -> None:
             if literal is not None:
                 cp.add_hint(literal, option == number)
     for pot in range(len(model.made.pots)):
-        mine = [(n, mix) for n, mix in enumerate(layout.mixes) if mix.pot == pot]
-        rows = [mix for mix in model.mixes if mix.pot == pot]
-        for k, mix in enumerate(rows):
-            known = [m for n, m in mine if n == mix.number] if mix.number >= 0 else []
-            if mix.number < 0 and model.frame.keep is None and k < len(mine):
-                known = [mine[k][1]]
-            _hint_mix(cp, mix, known[0] if known else None)
+        for mix, known in _paired(model, layout, pot):
+            _hint_mix(cp, mix, known)
+
+
+def _paired(model: Model, layout: Layout, pot: int) -> list[tuple[Mixed, Potful | None]]:
+    """Each pot of the model with the one of the layout it stands for."""
+    mine = {n: mix for n, mix in enumerate(layout.mixes) if mix.pot == pot}
+    stood = {mix.start: mix for mix in mine.values() if mix.option == STOOD}
+    fresh = iter([mix for mix in mine.values() if mix.option != STOOD])
+    pairs: list[tuple[Mixed, Potful | None]] = []
+    for mix in model.mixes:
+        if mix.pot != pot:
+            continue
+        if mix.standing is not None:
+            pairs.append((mix, stood.get(mix.standing.start)))
+        elif mix.number >= 0 or model.frame.keep is not None:
+            pairs.append((mix, mine.get(mix.number)))
+        else:
+            pairs.append((mix, next(fresh, None)))
+    return pairs
 
 
 def _hint_mix(cp: cp_model.CpModel, mix: Mixed, known: Potful | None) -> None:
@@ -508,8 +563,9 @@ def read(model: Model, solver: cp_model.CpSolver) -> Layout:
             takes = sorted(mix.takes.items())
             serves = tuple(i for i, lit in takes if lit is None or solver.boolean_value(lit))
             start = mix.start if isinstance(mix.start, int) else solver.value(mix.start)
+            number = STOOD if mix.standing else _chosen(solver, mix.options)
             if serves:
-                mixes.append(Potful(mix.pot, start, _chosen(solver, mix.options), serves))
+                mixes.append(Potful(mix.pot, start, number, serves))
     return Layout(starts, options, tuple(sorted(mixes, key=lambda m: (m.start, m.pot, m.serves))))
 
 

@@ -6,18 +6,19 @@ own deterministic time, and the threads meet after each round, so the same seed 
 timetable however fast the machine is.
 """
 
+import math
 import random
-import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from typing import Final, NamedTuple, TypeVar
+from typing import Any, Final, NamedTuple, TypeVar
 
 from ortools.sat.python import cp_model
 
 from coatwright.engines.timetable.solver._compiled import Compiled
-from coatwright.engines.timetable.solver._layout import Layout, measure_of
+from coatwright.engines.timetable.solver._layout import STOOD, Layout, measure_of
 from coatwright.engines.timetable.solver._model import Frame, Keep, hint, model_of, read
+from coatwright.engines.timetable.solver._purse import Mark, Purse
 
 Item = TypeVar("Item")
 
@@ -26,6 +27,8 @@ EFFORT: Final = 0.03
 """Deterministic time of one solve of a neighbourhood, to begin with."""
 STALLED: Final = 25
 """Rounds without a better timetable after which each solve may take twice as long."""
+HOPELESS: Final = 200
+"""Rounds without a better timetable after which the search is given up."""
 OVERHEAD: Final = 0.02
 """What building a model counts for in deterministic time (derived: measured as a share)."""
 MARGIN: Final = 30
@@ -42,33 +45,42 @@ class Solved(NamedTuple):
 
 
 class Limits(NamedTuple):
-    """How one solve is run."""
+    """How one solve is run: effort [-], seconds [s], and a value it must not exceed."""
 
     effort: float
+    seconds: float = math.inf
     seed: int = 1
-    linear: int = 0
+    workers: int = 1
     value: int | None = None
 
 
 def solve(made: Compiled, frame: Frame, layout: Layout | None, limits: Limits) -> Solved:
-    """One solve by one worker, from a timetable if there is one, for at most limits.value."""
+    """One solve, from a timetable if there is one, for at most limits.value."""
     if limits.value is not None:
         frame = frame._replace(caps=(*frame.caps, (frame.weights, limits.value)))
     model = model_of(made, frame)
     if layout is not None:
         hint(model, layout)
     solver = cp_model.CpSolver()
-    asked = solver.parameters
-    asked.num_workers, asked.random_seed = 1, limits.seed
-    asked.max_deterministic_time, asked.linearization_level = limits.effort, limits.linear
-    if frame.keep is not None:
-        asked.cp_model_probing_level, asked.symmetry_level = 0, 0
+    _tune(solver.parameters, limits, frame.keep is not None)
     status = solver.solve(model.cp)
     effort = solver.response_proto.deterministic_time + OVERHEAD
     found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
     closed = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
-    bound = solver.best_objective_bound if found or status == cp_model.UNKNOWN else float("inf")
+    bound = solver.best_objective_bound if found or status == cp_model.UNKNOWN else math.inf
     return Solved(closed, read(model, solver) if found else None, bound, effort)
+
+
+def _tune(asked: Any, limits: Limits, piece: bool) -> None:
+    """Settings of the solver; a piece of a timetable is solved without the slow preparations."""
+    asked.num_workers, asked.random_seed = limits.workers, limits.seed
+    asked.interleave_search = limits.workers > 1
+    if math.isfinite(limits.effort):
+        asked.max_deterministic_time = limits.effort
+    if math.isfinite(limits.seconds):
+        asked.max_time_in_seconds = limits.seconds
+    if piece:
+        asked.linearization_level, asked.cp_model_probing_level, asked.symmetry_level = 0, 0, 0
 
 
 @dataclass
@@ -81,7 +93,6 @@ class Search:
     seed: int
     parts: Sequence[Sequence[int]]
     value: int = 0
-    used: float = 0.0
     stalled: int = 0
     draw: random.Random = field(default_factory=random.Random)
     sizes: dict[str, float] = field(default_factory=dict)
@@ -103,13 +114,11 @@ class Search:
         self.layout, self.value = layout, value
         return better
 
-    def run(self, effort: float, until: float, enough: Callable[[], bool]) -> None:
-        """Rounds until so much effort is spent, or the clock passes `until` [s], or enough."""
-        spent = 0.0
+    def run(self, purse: Purse, mark: Mark, enough: int) -> None:
+        """Rounds until a mark is reached, a value is, or nothing better came of many rounds."""
         with ThreadPoolExecutor(THREADS) as pool:
-            while spent < effort and time.monotonic() < until and not enough():
-                spent += self.round(pool)
-        self.used += spent
+            while not (purse.spent(mark) or self.value <= enough or self.stalled > HOPELESS):
+                purse.effort -= self.round(pool)
 
     def round(self, pool: ThreadPoolExecutor) -> float:
         """Two neighbourhoods at once; the better result is taken. Returns the effort."""
@@ -127,11 +136,15 @@ class Search:
     def part(self, free: frozenset[int], seed: int) -> Solved:
         """The free tasks arranged anew, the rest kept, for no worse a value."""
         starts = [self.layout.starts[i] for i in free]
-        starts += [m.start + MARGIN for m in self.layout.mixes if not free.isdisjoint(m.serves)]
+        starts += [
+            m.start + MARGIN
+            for m in self.layout.mixes
+            if m.option != STOOD and not free.isdisjoint(m.serves)
+        ]
         since = 0 if self.frame.weights.manned else max(min(starts) - MARGIN, 0)
         frame = self.frame._replace(keep=Keep(self.layout, free, since))
         effort = EFFORT * 2 ** min(self.stalled // STALLED, 3)
-        return solve(self.made, frame, self.layout, Limits(effort, seed, 0, self.value))
+        return solve(self.made, frame, self.layout, Limits(effort, seed=seed, value=self.value))
 
     def _pick(self) -> tuple[str, frozenset[int]]:
         kinds = ["window", "window"]
