@@ -88,6 +88,12 @@ def starter(title: str) -> str:
     return tomlkit.dumps(document)
 
 
+def written(value: Any, inline: bool) -> Item:
+    """One value as it stands in a job file: on one line if it can and shall, else as a table."""
+    line = _inline(value) if inline else None
+    return line if line is not None else _table(value)
+
+
 def _write(table: Any, part: BaseModel) -> None:
     """Plain values first, then tables: what follows a table's heading belongs to that table."""
     later: list[tuple[str, Any]] = []

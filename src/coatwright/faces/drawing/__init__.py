@@ -1,6 +1,7 @@
 """Shared pictures as SVG text; each also comes as rows or a sentence for those who read."""
 
 from coatwright.faces.drawing.choices import choices_svg, risk_svg
+from coatwright.faces.drawing.ink import look
 from coatwright.faces.drawing.profile import limit_text, profile_rows, profile_svg
 from coatwright.faces.drawing.section import section_rows, section_scale, section_svg
 from coatwright.faces.drawing.trace import pressure_rows, pressure_svg
@@ -13,6 +14,7 @@ __all__ = [
     "day_svg",
     "go_svg",
     "limit_text",
+    "look",
     "pressure_rows",
     "pressure_svg",
     "profile_rows",

@@ -7,6 +7,8 @@ apart for eyes that colour does not help.
 Source of the colour map: viridis of Matplotlib (CC0), nine stops of it, from memory.
 """
 
+from functools import cache
+from importlib.resources import files
 from typing import Final
 
 from coatwright.faces.drawing.svg import tag
@@ -97,3 +99,9 @@ def luminance(colour: str) -> float:
     channels = [int(colour[start : start + 2], 16) / 255 for start in (1, 3, 5)]
     straight = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
     return 0.2126 * straight[0] + 0.7152 * straight[1] + 0.0722 * straight[2]
+
+
+@cache
+def look() -> str:
+    """The colours and typefaces of every page, as a style sheet."""
+    return (files("coatwright.faces.drawing") / "look.css").read_text(encoding="utf-8")

@@ -51,6 +51,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         finalize=_finished,
     )
+    made.globals["look"] = Markup(drawing.look())
     made.filters["sentence"] = capital
     made.filters["stop"] = sentence
     made.filters["weighed"] = weighed
