@@ -10,7 +10,7 @@ from tomlkit.items import AoT
 
 from coatwright.errors import InputError
 from coatwright.intake.jobfile import JobFile, open_text, written
-from coatwright.intake.places import Place
+from coatwright.intake.toml.places import Place
 
 
 def edited(opened: JobFile, place: Place, value: BaseModel | str | bool | int | None) -> JobFile:

@@ -16,7 +16,7 @@ from tomlkit.items import Item
 
 from coatwright.errors import InputError
 from coatwright.intake import toml
-from coatwright.intake.places import Place
+from coatwright.intake.toml.places import Place
 from coatwright.model.job import Job
 
 _WIDTH = 96

@@ -4,7 +4,7 @@ import tomllib
 
 import pytest
 
-from coatwright.intake.places import places
+from coatwright.intake.toml.places import places
 
 TEXT = '''\
 title = "x" # [not a table]

@@ -8,7 +8,8 @@ from pydantic import Field
 from pydantic_core._pydantic_core import list_all_errors
 
 from coatwright.errors import InputErrors
-from coatwright.intake import toml, wording
+from coatwright.intake import toml
+from coatwright.intake.toml import wording
 from coatwright.model.area import Area
 from coatwright.model.job import Job
 from coatwright.model.quantity import Part

@@ -8,8 +8,8 @@ from typing import Any, NamedTuple
 from pydantic import BaseModel
 
 from coatwright.errors import CoatwrightError
-from coatwright.intake import wanted
-from coatwright.intake.places import Place
+from coatwright.intake.toml import wanted
+from coatwright.intake.toml.places import Place
 from coatwright.model.quantity import KEY_FORM
 
 

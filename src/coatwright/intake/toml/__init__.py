@@ -20,8 +20,8 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from coatwright.errors import InputError, InputErrors
-from coatwright.intake import wording
-from coatwright.intake.places import Place, places
+from coatwright.intake.toml import wording
+from coatwright.intake.toml.places import Place, places
 
 Model = TypeVar("Model", bound=BaseModel)
 
