@@ -18,7 +18,7 @@ from coatwright.model.material import Material
 from coatwright.model.substrate import Patch
 from coatwright.planning.advice.context import Context
 from coatwright.planning.advice.routes import May
-from coatwright.planning.build import areas_of, build
+from coatwright.planning.build import areas_of, built
 from coatwright.planning.cautions import cautions_for as cautions
 from coatwright.planning.plan import Caution, Finding, Plan, Route, StrokeRecipe
 from coatwright.planning.strokes.spraying import Layering, layerings, spray
@@ -54,11 +54,24 @@ def check_job(job: str) -> tuple[Finding, ...]:
     )
 
 
-def plan_job(job: str, area: str | None = None, weather: str | None = None) -> Plan:
-    """The whole plan of a job, or of one of its areas, on a day given as a table of weather."""
+def plan_job(
+    job: str,
+    area: str | None = None,
+    weather: str | None = None,
+    day_seconds: float | None = None,
+) -> Plan:
+    """The whole plan of a job, or of one of its areas, on a day given as a table of weather.
+
+    day_seconds [s]: how long its days of work may be searched for; None leaves them out.
+    """
     bench = open_bench(job)
     readings = load_weather(Path(weather)) if weather is not None else None
-    return build(bench.job, bench.shop, area, readings)
+    made = built(bench.job, bench.shop, area, readings)
+    if day_seconds is None:
+        return made.plan
+    from coatwright.planning.day.days import plan_days  # loads the solver
+
+    return replace(made.plan, day=plan_days(made.asked, day_seconds, made.plan.cautions))
 
 
 def routes_for(job: str, area: str, patch: str | None = None) -> tuple[Route, ...]:

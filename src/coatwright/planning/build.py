@@ -13,6 +13,7 @@ from coatwright.model.job import Job
 from coatwright.model.material import Material
 from coatwright.planning.advice.routes import Adviser
 from coatwright.planning.cautions import cautions_for
+from coatwright.planning.day.works import Asked
 from coatwright.planning.outlook import outlook
 from coatwright.planning.plan import (
     AreaPlan,
@@ -56,8 +57,24 @@ def areas_of(job: Job, only: str | None = None) -> tuple[Area, ...]:
     return found
 
 
+@dataclass(frozen=True)
+class Built:
+    """A plan, and what its day would be planned from."""
+
+    plan: Plan
+    asked: Asked
+
+
 def build(job: Job, shop: Shop, only: str | None = None, readings: Readings | None = None) -> Plan:
     """The whole plan of a job, or of one area of it, on a day of those readings of the weather.
+
+    Its day is not planned; for that see built(). Raises as built() does.
+    """
+    return built(job, shop, only, readings).plan
+
+
+def built(job: Job, shop: Shop, only: str | None = None, readings: Readings | None = None) -> Built:
+    """The whole plan of a job, with all that planning.day.days.plan_days wants to know.
 
     Raises NotFound for an unknown area or product, Infeasible where the rules leave no way or no
     gun fits, RangeError where a formula does not hold.
@@ -75,7 +92,8 @@ def build(job: Job, shop: Shop, only: str | None = None, readings: Readings | No
     steps = [step for one in chosen for step in one.route.steps]
     old = any(one.patch.layers for one in chosen)
     plans = tuple(_area(area, chosen, sprayed, found) for area in areas)
-    return Plan(
+    look = outlook(job, plans, sprayed, materials, shop.adviser, readings)
+    plan = Plan(
         title=job.title,
         invented=job.invented or job.workshop.invented,
         currency=job.workshop.currency,
@@ -90,8 +108,10 @@ def build(job: Job, shop: Shop, only: str | None = None, readings: Readings | No
         cost=cost_of(purchases, sundries, bill, needs, job.workshop),
         cautions=cautions_for(materials.values(), steps, job.workshop, old_paint=old),
         notes=shop.notes + _notes(chosen, sprayed),
-        outlook=outlook(job, plans, sprayed, materials, shop.adviser, readings),
+        outlook=look,
     )
+    work = shop.adviser.work
+    return Built(plan, Asked(job, plans, sprayed, wants, needs, materials, work, look, readings))
 
 
 def _surface(area: Area) -> Figure:

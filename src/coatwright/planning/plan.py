@@ -15,6 +15,7 @@ from coatwright.figures import Figure
 if TYPE_CHECKING:
     from coatwright.planning.conditions.air_plan import AirCard, AirHold, AirSpell
     from coatwright.planning.conditions.window_plan import Hour, WindowMap
+    from coatwright.planning.day.plan import DayPlan
 
 Float = NDArray[np.float64]
 Severity = Literal["note", "caution", "fault", "ruin"]
@@ -386,3 +387,4 @@ class Plan:
     cautions: tuple[Caution, ...]
     notes: tuple[str, ...] = field(default=())
     outlook: Outlook | None = None
+    day: "DayPlan | None" = None

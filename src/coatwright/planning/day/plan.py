@@ -10,7 +10,7 @@ from coatwright.figures import Figure
 from coatwright.planning.plan import Caution
 
 if TYPE_CHECKING:
-    from coatwright.planning.day.workings import Workings
+    from coatwright.planning.day.workings import Kept
 
 Kind = Literal["work", "spray", "wait", "rest"]
 State = Literal["planned", "begun", "done"]
@@ -186,7 +186,7 @@ class DayPlan:
     notes: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
     changes: tuple[str, ...] = ()
-    workings: "Workings | None" = field(default=None, repr=False, compare=False)
+    workings: "Kept | None" = field(default=None, repr=False, compare=False)
 
     @property
     def feasible(self) -> bool:

@@ -85,3 +85,12 @@ class Workings:
     def bout(self, key: str) -> Bout:
         """The bout of that key."""
         return next(bout for bout in self.steps.bouts if bout.key == key)
+
+
+class Kept:
+    """The workings inside a day plan: no figures of the plan, so nothing for figures.walk."""
+
+    __slots__ = ("made",)
+
+    def __init__(self, made: Workings) -> None:
+        self.made = made

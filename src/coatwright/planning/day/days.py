@@ -1,0 +1,356 @@
+"""From a computed plan to days of work, and anew from any moment of them."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import NamedTuple
+
+from coatwright.engines.timetable.arranging import (
+    DAYS_MOVES_MIXES,
+    Budget,
+    arrange,
+    feasible,
+    rearrange,
+)
+from coatwright.engines.timetable.clashes import Clash, Demand, clash
+from coatwright.engines.timetable.problem import Mix, Outcome, Problem, Slot, Timetable
+from coatwright.errors import NotConverged
+from coatwright.figures import Figure
+from coatwright.planning.conditions.lapses import Bill
+from coatwright.planning.day import habits
+from coatwright.planning.day.plan import DayClash, DayPlan
+from coatwright.planning.day.problem import problem_of, spray_windows
+from coatwright.planning.day.sets import AreaSet, area_sets, room_of
+from coatwright.planning.day.sky import Sky
+from coatwright.planning.day.steps import Maker, Steps, steps_of
+from coatwright.planning.day.told import clashing, summing
+from coatwright.planning.day.told.changes import changes
+from coatwright.planning.day.told.telling import SOURCE, Teller, clock, length
+from coatwright.planning.day.told.windows import day_windows
+from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Kept, Workings
+from coatwright.planning.day.works import Asked, area_works
+from coatwright.planning.plan import Caution
+
+LONGEST_DAYS = 60
+"""Days beyond which no plan is sought."""
+
+
+class Happening(NamedTuple):
+    """What really happened to an entry, or to all areas of a set's act, by its key.
+
+    Times [s from the first midnight]; start None: it was not begun though it was planned to be;
+    end None: it is not finished.
+    """
+
+    key: str
+    start: float | None
+    end: float | None = None
+
+
+class Ask(NamedTuple):
+    """A question put to the timetable, and all it was made from."""
+
+    asked: Asked
+    sky: Sky
+    maker: Maker
+    sets: tuple[AreaSet, ...]
+    steps: Steps
+    calendar: Calendar
+    problem: Problem
+
+
+def plan_days(
+    asked: Asked, budget_seconds: float = 10.0, cautions: tuple[Caution, ...] = ()
+) -> DayPlan:
+    """Days of work for a job: fewest days, then least time at the shop, then fewest mixes.
+
+    budget_seconds [s] is what the search may take; a plan stands after a fraction of it and is
+    made better until then. Where no plan exists the answer says why (DayPlan.clash).
+    """
+    sky = Sky.over(asked)
+    maker = Maker(asked.job, sky, Bill(asked.work, asked.job.workshop.rates.hour.amount))
+    room = room_of(asked.job.workshop, {k: sky.pot_life(m) for k, m in asked.library.items()})
+    sets = area_sets(area_works(asked), room)
+    ask = _ask(asked, sky, maker, sets)
+    if not ask.steps.bouts:
+        return _nothing(asked, cautions)
+    made, trouble = _arranged(ask, Budget(budget_seconds))
+    if made is None:
+        return _refused(ask, trouble, cautions)
+    return _told(made, cautions)
+
+
+def _ask(asked: Asked, sky: Sky, maker: Maker, sets: tuple[AreaSet, ...], days: int = 0) -> Ask:
+    steps = steps_of(sets, maker)
+    hours = asked.job.workshop.hours
+    first = asked.readings.start.date() if asked.readings else None
+    calendar = Calendar(hours, first, days or _horizon(asked, steps, Calendar(hours, first, 7)))
+    problem = problem_of(asked, sets, steps, maker, calendar)
+    return Ask(asked, sky, maker, sets, steps, calendar, problem)
+
+
+def _horizon(asked: Asked, steps: Steps, week: Calendar) -> int:
+    """Days that are surely enough if any are: the longest chain and the work, with room."""
+    reached: dict[str, int] = {}
+    works = {bout.key: bout.work for bout in steps.bouts}
+    for _ in range(len(steps.lags)):
+        changed = False
+        for lag in steps.lags:
+            before = reached.get(lag.before, 0)
+            left = before + (works[lag.before] if lag.leaves == "end" else 0)
+            moment = left + (lag.least or 0)
+            if moment > reached.get(lag.after, 0):
+                reached[lag.after], changed = moment, True
+        if not changed:
+            break
+    chain = max((at + works[key] for key, at in reached.items()), default=0)
+    opened = sum(b - a for a, b in week.spans()) / 7
+    people = len(asked.job.hands) + len(asked.job.workshop.helpers)
+    days = chain / MINUTES_A_DAY + sum(works.values()) / max(opened * people, 1.0)
+    return min(math.ceil(1.5 * days) + 4, LONGEST_DAYS)
+
+
+def _arranged(ask: Ask, budget: Budget) -> tuple[Workings | None, Clash | str]:
+    """The best plan; where none exists one with windows let close, or the clash."""
+    try:
+        return _made(ask, arrange(ask.problem, budget)), ""
+    except NotConverged as fault:
+        if not _impossible(fault):
+            return None, fault.what
+    wider = _ask(ask.asked, ask.sky, ask.maker, ask.sets, LONGEST_DAYS)
+    if feasible(wider.problem, budget.seconds / 2):
+        return _made(wider, arrange(wider.problem, budget)), ""
+    try:
+        found = clash(ask.problem, budget.seconds, feasible)
+    except NotConverged as fault:
+        return None, fault.what
+    lapsing = _lapsing(ask, found.give_up or ())
+    if not lapsing - ask.maker.lapsing:
+        return None, found
+    maker = replace(ask.maker, lapsing=ask.maker.lapsing | lapsing)
+    again, trouble = _arranged(_ask(ask.asked, ask.sky, maker, ask.sets), budget)
+    return again, trouble if again is None else found
+
+
+def _impossible(fault: NotConverged) -> bool:
+    return fault.what.startswith("no timetable exists")
+
+
+def _lapsing(ask: Ask, give_up: Sequence[Demand]) -> frozenset[tuple[str, str]]:
+    """Layers, by set and product, whose windows those lags are."""
+    bouts = {bout.key: bout for bout in ask.steps.bouts}
+    return frozenset((bouts[one.keys[0]].set, bouts[one.keys[0]].product) for one in give_up)
+
+
+def _made(ask: Ask, outcome: Outcome) -> Workings:
+    return Workings(
+        ask.asked, ask.calendar, ask.sky, ask.maker, ask.sets, ask.steps, ask.problem, outcome
+    )
+
+
+def _told(
+    made: Workings, cautions: tuple[Caution, ...], changed: tuple[str, ...] = (), anew: bool = False
+) -> DayPlan:
+    teller = Teller(made)
+    entries = teller.entries()
+    goals = summing.goals_of(made, anew)
+    days = summing.days_of(made, entries)
+    waiting = sum(day.waiting.value for day in days)
+    last = max(one.end.value for one in entries if one.people)
+    return DayPlan(
+        title=made.asked.job.title,
+        start=_iso(made.calendar.first),
+        days=days,
+        people=summing.people_of(made, entries),
+        entries=entries,
+        mixes=teller.mixes(),
+        windows=day_windows(made),
+        day_count=Figure(len(days) * 86400.0, "days", "formula", SOURCE, "to the last work"),
+        waiting=Figure(waiting, "hours", "formula", SOURCE,
+                       "sum over days of open hours between first and last work with nobody at "
+                       "work"),
+        mix_count=Figure(len(made.timetable.mixes), "count", "formula", SOURCE),
+        ends=clock(last / habits.TICK),
+        goals=goals,
+        proven=all(goal.proven for goal in goals),
+        proof=summing.proof_of(made, goals),
+        rules=habits.RULES,
+        notes=_notes(made),
+        cautions=cautions,
+        changes=changed,
+        workings=Kept(made),
+    )  # fmt: skip
+
+
+def _iso(first: date | None) -> str:
+    return first.isoformat() if first else ""
+
+
+def _notes(made: Workings) -> tuple[str, ...]:
+    """What the plan takes for granted, or lets lapse."""
+    found = [f"{one.text}." for one in made.steps.lapsed]
+    if made.calendar.first is None:
+        found.append(
+            "There is no date: every day counts as a working day, and the shop's usual climate "
+            "holds day and night. A table of weather gives both."
+        )
+    elif not made.sky.day.steady:
+        found.append("Days past the end of the weather table are taken to be like its last.")
+    if any(len(one.works) > 1 for one in made.sets):
+        found.append(
+            "Areas alike in their layers are done one after another as a set, as long as a coat "
+            "of all of them fits one mix."
+        )
+    return (*found, *_hours_notes(made))
+
+
+def _hours_notes(made: Workings) -> list[str]:
+    windows = spray_windows(made.asked, made.sky, made.calendar)
+    titles = [made.asked.library[key].title for key in windows if key in made.asked.library]
+    if not titles:
+        return []
+    return [f"Weather keeps these from being sprayed at some hours: {', '.join(sorted(titles))}."]
+
+
+def _nothing(asked: Asked, cautions: tuple[Caution, ...]) -> DayPlan:
+    """Nothing is to be laid: no days."""
+    return _empty(asked, cautions, None, "Nothing is to be done.")
+
+
+def _refused(ask: Ask, trouble: Clash | str, cautions: tuple[Caution, ...]) -> DayPlan:
+    """No plan, and why."""
+    if isinstance(trouble, Clash):
+        found = clashing.told(trouble, ask.steps, ask.sets)
+    else:
+        found = DayClash(f"No day was found: {trouble}.", (), False,
+                         "Allow more seconds, or plan fewer areas at a time.")  # fmt: skip
+    return _empty(ask.asked, cautions, found, found.text)
+
+
+def _empty(
+    asked: Asked, cautions: tuple[Caution, ...], trouble: DayClash | None, proof: str
+) -> DayPlan:
+    none = Figure(0.0, "count", "formula", SOURCE)
+    first = asked.readings.start.date() if asked.readings else None
+    return DayPlan(
+        title=asked.job.title,
+        start=_iso(first),
+        days=(),
+        people=(),
+        entries=(),
+        mixes=(),
+        windows=(),
+        day_count=Figure(0.0, "days", "formula", SOURCE),
+        waiting=length(0.0, "nothing is done"),
+        mix_count=none,
+        ends=None,
+        goals=(),
+        proven=False,
+        proof=proof,
+        clash=trouble,
+        rules=habits.RULES,
+        cautions=cautions,
+    )
+
+
+def replan(
+    day: DayPlan, now: float, happened: Sequence[Happening] = (), budget_seconds: float = 2.0
+) -> DayPlan:
+    """The rest of a day plan anew from a moment [s from the first midnight], with least change.
+
+    What began before now and is not named in happened is taken to have gone as planned. The new
+    plan says in sentences what changed; where the past leaves no way its clash says so.
+    """
+    if day.workings is None:
+        return day
+    made = day.workings.made
+    moment = math.ceil(now / habits.TICK - 1e-9)
+    actual = _actual(made, happened)
+    was = _was(made, moment, actual)
+    budget = Budget(budget_seconds, goal=DAYS_MOVES_MIXES)
+    ask = Ask(made.asked, made.sky, made.maker, made.sets, made.steps, made.calendar, made.problem)
+    late = _late(ask, was, moment)
+    if late:
+        maker = replace(made.maker, lapsing=made.maker.lapsing | late)
+        ask = _ask(made.asked, made.sky, maker, made.sets, made.calendar.days)
+    done, begun = _past(made, was, moment, actual)
+    try:
+        outcome = rearrange(ask.problem, was, moment, budget)
+    except NotConverged as fault:
+        trouble = DayClash(
+            f"From now on no plan keeps every promise: {fault.what}.",
+            (),
+            _impossible(fault),
+            "Plan the rest afresh, with what has lapsed keyed or laid again.",
+        )
+        return replace(day, clash=trouble, changes=(trouble.text,))
+    anew = replace(_made(ask, outcome), done=done, begun=begun)
+    return _told(anew, day.cautions, changes(made, anew, moment), anew=True)
+
+
+def _actual(made: Workings, happened: Sequence[Happening]) -> dict[str, Happening]:
+    """What happened by bout: first start and last end of its areas."""
+    bouts = {bout.key: bout for bout in made.steps.bouts}
+    found: dict[str, Happening] = {}
+    for one in happened:
+        key = next((k for k in bouts if one.key == k or one.key.startswith(f"{k}.")), None)
+        if key is None:
+            continue
+        before = found.get(key, one)
+        starts = [t for t in (before.start, one.start) if t is not None]
+        ends = [before.end, one.end]
+        end = None if None in ends else max(t for t in ends if t is not None)
+        found[key] = Happening(key, min(starts, default=None), end)
+    return found
+
+
+def _was(made: Workings, now: int, actual: Mapping[str, Happening]) -> Timetable:
+    """The timetable with the past as it happened, and nothing before now that did not happen."""
+    slots: dict[str, Slot] = {}
+    for key, slot in made.timetable.slots.items():
+        told = actual.get(key)
+        if told is None:
+            slots[key] = slot
+        elif told.start is None:
+            length = slot.end - slot.start
+            start = max(slot.start, now)
+            slots[key] = Slot(start, start + length, slot.people)
+        else:
+            start = math.floor(told.start / habits.TICK)
+            end = math.ceil(told.end / habits.TICK) if told.end is not None else (
+                max(start + made.bout(key).work, now + 1))  # fmt: skip
+            slots[key] = Slot(start, max(end, start + 1), slot.people)
+    mixes = tuple(_mix_was(mix, slots, now) for mix in made.timetable.mixes)
+    return Timetable(slots, mixes)
+
+
+def _mix_was(mix: Mix, slots: Mapping[str, Slot], now: int) -> Mix:
+    """A mix as made; not made yet if nothing it serves was begun and that was to be by now."""
+    begun = any(slots[key].start < now for key in mix.serves)
+    if begun or mix.end > now:
+        return mix
+    return mix._replace(start=now, end=now + mix.end - mix.start)
+
+
+def _late(ask: Ask, was: Timetable, now: int) -> frozenset[tuple[str, str]]:
+    """Layers laid before now whose window has closed with the next layer not begun."""
+    bouts = {bout.key: bout for bout in ask.steps.bouts}
+    found = set()
+    for lag in ask.problem.lags:
+        if lag.price > 0 and lag.most is not None:
+            before, after = was.slots[lag.before], was.slots[lag.after]
+            left = before.start if lag.leaves == "start" else before.end
+            if before.start < now <= after.start and left + lag.most < now:
+                found.add((bouts[lag.before].set, bouts[lag.before].product))
+    return frozenset(found)
+
+
+def _past(
+    made: Workings, was: Timetable, now: int, actual: Mapping[str, Happening]
+) -> tuple[frozenset[str], frozenset[str]]:
+    """Bouts that are done, and those that are begun."""
+    started = {key for key, slot in was.slots.items() if slot.start < now}
+    open_ended = {key for key, one in actual.items() if one.start is not None and one.end is None}
+    done = {key for key in started - open_ended if was.slots[key].end <= now}
+    return frozenset(made.done | done), frozenset(started - done)

@@ -1,0 +1,1 @@
+"""A timetable told in figures and sentences."""

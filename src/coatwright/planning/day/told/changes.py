@@ -1,0 +1,67 @@
+"""What planning anew has changed, in sentences."""
+
+from coatwright.planning.day.steps import Bout
+from coatwright.planning.day.told.clashing import moment, time_told
+from coatwright.planning.day.workings import Workings
+
+MOST = 12
+"""Pieces of work named one by one; more are counted."""
+
+
+def changes(before: Workings, after: Workings, now: int) -> tuple[str, ...]:
+    """Every change of note between two plans of the same work, seen from a minute of the first."""
+    found = [*_ends(before, after), *_added(before, after), *_mixes(before, after, now)]
+    moved = _moved(before, after, now)
+    if not moved and not found:
+        return ("Nothing else has to change.",)
+    for bout, was, is_now in moved[:MOST]:
+        way = "later" if is_now > was else "sooner"
+        found.append(
+            f"{_name(after, bout)}: {moment(is_now)}, {time_told(abs(is_now - was))} {way}."
+        )
+    if len(moved) > MOST:
+        found.append(f"{len(moved) - MOST} more pieces of work move.")
+    return tuple(found)
+
+
+def _name(made: Workings, bout: Bout) -> str:
+    title = next(one.title for one in made.sets if one.key == bout.set)
+    sheet = made.asked.library[bout.product].title
+    act = f"Coat {bout.coat} of {sheet}" if bout.coat else bout.act.capitalize()
+    return f"{act} on {title}"
+
+
+def _ends(before: Workings, after: Workings) -> list[str]:
+    was = max(slot.end for slot in before.timetable.slots.values())
+    ends = max(slot.end for slot in after.timetable.slots.values())
+    if ends == was:
+        return []
+    way = "later" if ends > was else "sooner"
+    return [f"All is laid by {moment(ends)}, {time_told(abs(ends - was))} {way} than before."]
+
+
+def _added(before: Workings, after: Workings) -> list[str]:
+    known = {bout.key for bout in before.steps.bouts}
+    new = [bout for bout in after.steps.bouts if bout.key not in known]
+    lapsed = set(after.steps.lapsed) - set(before.steps.lapsed)
+    told = [f"{one.text}: {one.hours / 3600:.1f} h more work." for one in lapsed]
+    return told + [f"New: {_name(after, bout)}." for bout in new]
+
+
+def _mixes(before: Workings, after: Workings, now: int) -> list[str]:
+    was = sum(mix.start >= now for mix in before.timetable.mixes)
+    left = sum(mix.start >= now for mix in after.timetable.mixes)
+    if was == left:
+        return []
+    return [f"{left} mixes are still to be made, {was} were planned."]
+
+
+def _moved(before: Workings, after: Workings, now: int) -> list[tuple[Bout, int, int]]:
+    """Work still to come whose start changes, by its new start."""
+    slots = before.timetable.slots
+    found = [
+        (after.bout(key), slots[key].start, slot.start)
+        for key, slot in after.timetable.slots.items()
+        if key in slots and slot.start != slots[key].start and slot.start >= now
+    ]
+    return sorted(found, key=lambda row: row[2])

@@ -1,0 +1,316 @@
+"""A timetable of sets told area by area: every coat, wait, mix, cleaning and rest."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from coatwright.engines.timetable.problem import Mix, Slot, Span
+from coatwright.figures import Figure
+from coatwright.planning.cautions import cautions_for
+from coatwright.planning.day.habits import TICK
+from coatwright.planning.day.plan import DayMix, Entry, State, Stretch
+from coatwright.planning.day.sets import AreaSet
+from coatwright.planning.day.sky import Laying
+from coatwright.planning.day.steps import Bout, Piece
+from coatwright.planning.day.workings import MINUTES_A_DAY, Workings
+from coatwright.planning.day.works import AreaWork
+from coatwright.planning.plan import Caution
+
+SOURCE = "day-timetable"
+WHERE = {"mix": "mixing", "coat": "spraying", "strip": "stripping", "strip thin": "stripping"}
+
+
+def clock(minute: float, formula: str = "as arranged") -> Figure:
+    """A time of the plan [min] as a figure."""
+    return Figure(minute * TICK, "hours", "formula", SOURCE, formula)
+
+
+def length(minutes: float, formula: str, source: str = SOURCE) -> Figure:
+    """A length of time [min] as a figure."""
+    return Figure(minutes * TICK, "hours", "formula", source, formula)
+
+
+def open_parts(spans: Sequence[Span], start: int, end: int) -> list[Span]:
+    """The open stretches between two times [min]."""
+    return [(max(a, start), min(b, end)) for a, b in spans if a < end and b > start]
+
+
+def laid_out(spans: Sequence[Span], start: int, lengths: Iterable[int]) -> list[list[Span]]:
+    """Pieces of work one after another from a start, each as its open stretches [min]."""
+    left = [(max(a, start), b) for a, b in spans if b > start]
+    found: list[list[Span]] = []
+    for need in lengths:
+        parts: list[Span] = []
+        while need > 0 and left:
+            low, high = left[0]
+            taken = min(need, high - low)
+            parts.append((low, low + taken))
+            need -= taken
+            left[0] = (low + taken, high)
+            if low + taken == high:
+                left.pop(0)
+        found.append(parts)
+    return found
+
+
+@dataclass(frozen=True)
+class Teller:
+    """Tells the entries of one day plan."""
+
+    made: Workings
+
+    @cached_property
+    def slots(self) -> Mapping[str, Slot]:
+        """When every bout runs."""
+        return self.made.timetable.slots
+
+    @cached_property
+    def mix_of(self) -> dict[str, str]:
+        """The key of the mix every coat takes its paint from."""
+        return {bout: key for key, mix in self.mixes_by_key.items() for bout in mix.serves}
+
+    @cached_property
+    def mixes_by_key(self) -> dict[str, Mix]:
+        """Mixes by product and number."""
+        counts: dict[str, int] = {}
+        found: dict[str, Mix] = {}
+        for mix in sorted(self.made.timetable.mixes, key=lambda one: (one.start, one.pot)):
+            counts[mix.pot] = counts.get(mix.pot, 0) + 1
+            found[f"{mix.pot}-{counts[mix.pot]}"] = mix
+        return found
+
+    @cached_property
+    def works(self) -> dict[str, AreaWork]:
+        """Areas by key."""
+        return {work.area.key: work for one in self.made.sets for work in one.works}
+
+    @cached_property
+    def sets(self) -> dict[str, AreaSet]:
+        """Sets by key."""
+        return {one.key: one for one in self.made.sets}
+
+    @cached_property
+    def cautions(self) -> dict[str, tuple[Caution, ...]]:
+        """What every product calls for."""
+        workshop = self.made.asked.job.workshop
+        return {
+            key: cautions_for((sheet,), (), workshop)
+            for key, sheet in self.made.asked.library.items()
+        }
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry, in order of time."""
+        found: list[Entry] = []
+        for bout in self.made.steps.bouts:
+            found += self._bout(bout)
+        for key, mix in self.mixes_by_key.items():
+            found.append(self._mixing(key, mix))
+        found += self._rests(found)
+        return tuple(sorted(found, key=lambda one: (one.start.value, one.end.value, one.key)))
+
+    def _bout(self, bout: Bout) -> Iterable[Entry]:
+        slot = self.slots[bout.key]
+        lengths = [piece.minutes for piece in bout.pieces]
+        parts = laid_out(self.made.calendar.spans(), slot.start, lengths)
+        for piece, stretches in zip(bout.pieces, parts, strict=True):
+            yield self._piece(bout, piece, stretches, slot)
+            if bout.coat:
+                yield from self._waits(bout, piece, stretches[-1][1])
+        if bout.cleaning:
+            yield self._cleaning(bout, slot, parts[-1][-1][1])
+
+    def _piece(self, bout: Bout, piece: Piece, parts: list[Span], slot: Slot) -> Entry:
+        return Entry(
+            key=f"{bout.key}.{piece.area}",
+            kind=bout.kind,
+            area=piece.area,
+            area_title=piece.title,
+            patch=piece.patches[0] if len(piece.patches) == 1 else "",
+            product=bout.product,
+            act=bout.act,
+            text=piece.text,
+            people=slot.people,
+            start=clock(parts[0][0]),
+            end=clock(parts[-1][1]),
+            work=length(piece.minutes, "minutes for each m2 x surface, or strokes and turns"),
+            day=_day(parts[0][0]),
+            parts=tuple(Stretch(clock(a), clock(b)) for a, b in parts) if len(parts) > 1 else (),
+            tools=bout.guns,
+            mix=self.mix_of.get(bout.key, ""),
+            coat=bout.coat,
+            set=bout.set,
+            state=self.state(bout.key),
+            cautions=self._told(bout.act, bout.product),
+        )
+
+    def _told(self, act: str, product: str) -> tuple[str, ...]:
+        """What must stand beside a piece of work: the hazard and its first sentence."""
+        where = WHERE.get(act, "rubbing" if act.startswith(("abrade", "block")) else "")
+        if act == "degrease":
+            return ("Solvent: gloves, fresh air, rags spread out to dry, no flame; the sheet of "
+                    "the degreaser decides.",)  # fmt: skip
+        if where in ("rubbing", "stripping"):
+            return ("Dust: extract it at the tool and wear the mask that the sheets of old and new "
+                    "paint name.",)  # fmt: skip
+        if not where:
+            return ()
+        found = (one for one in self.cautions[product] if one.where == where)
+        return tuple(dict.fromkeys(f"{one.text.split('. ')[0].rstrip('.')}." for one in found))
+
+    def state(self, bout: str) -> State:
+        """Whether a bout is done, begun or planned."""
+        if bout in self.made.done:
+            return "done"
+        return "begun" if bout in self.made.begun else "planned"
+
+    def _waits(self, bout: Bout, piece: Piece, end: int) -> Iterable[Entry]:
+        """Flash-off, or drying until the next layer may go on."""
+        work = self.works[piece.area]
+        layer = work.layers[bout.layer]
+        laying = Laying.of(layer, work.area.gauge)
+        times = self.made.sky.times_from(laying, end * TICK)
+        final = bout.layer == len(work.layers) - 1
+        last = bout.coat >= len(layer.coats)
+        seconds = times.flash if not last else times.dry if final else times.opens
+        act = "flash" if not last else "dry"
+        until = "the next coat" if not last else "handling" if final else "the next layer"
+        text = f"{layer.material.title}: {'flash-off' if not last else 'drying'} before {until}"
+        over = end + seconds / TICK
+        yield Entry(
+            key=f"{bout.key}.{piece.area}.{act}",
+            kind="wait",
+            area=piece.area,
+            area_title=piece.title,
+            patch="",
+            product=bout.product,
+            act=act,
+            text=text,
+            people=(),
+            start=clock(end),
+            end=clock(over, "last coat + the sheet's time in this weather and film"),
+            work=length(0.0, "nobody is needed"),
+            day=_day(end),
+            coat=bout.coat,
+            set=bout.set,
+            state=self.state(bout.key),
+        )
+
+    def _cleaning(self, bout: Bout, slot: Slot, start: int) -> Entry:
+        tools = " and ".join(bout.guns) or "the gun"
+        return Entry(
+            key=f"{bout.key}.clean-gun",
+            kind="work",
+            area="",
+            area_title="",
+            patch="",
+            product=bout.product,
+            act="clean gun",
+            text=f"empty and clean {tools}",
+            people=slot.people,
+            start=clock(start),
+            end=clock(slot.end),
+            work=length(bout.cleaning, "10 min", "day-habits"),
+            day=_day(start),
+            tools=bout.guns,
+            mix=self.mix_of.get(bout.key, ""),
+            set=bout.set,
+            state=self.state(bout.key),
+            cautions=self._told("mix", bout.product),
+        )
+
+    def _mixing(self, key: str, mix: Mix) -> Entry:
+        sheet = self.made.asked.library[mix.pot]
+        return Entry(
+            key=f"mix.{key}",
+            kind="work",
+            area="",
+            area_title="",
+            patch="",
+            product=mix.pot,
+            act="mix",
+            text=f"mix {self._volume(mix) * 1e6:.0f} mL of {sheet.title}",
+            people=mix.people,
+            start=clock(mix.start),
+            end=clock(mix.end),
+            work=length(mix.end - mix.start, "pour, stir, strain, fill: 5 min", "day-habits"),
+            day=_day(mix.start),
+            mix=key,
+            state=self._mix_state(mix),
+            cautions=self._told("mix", mix.pot),
+        )
+
+    def _mix_state(self, mix: Mix) -> State:
+        states = {self.state(bout) for bout in mix.serves}
+        return "done" if states == {"done"} else "planned" if states == {"planned"} else "begun"
+
+    def _volume(self, mix: Mix) -> float:
+        """What goes into a mix [m3], to the next 10 mL."""
+        bouts = [self.made.bout(key) for key in mix.serves]
+        return -(-sum(bout.paint for bout in bouts) // 10) * 1e-5
+
+    def mixes(self) -> tuple[DayMix, ...]:
+        """Every mix with its life."""
+        return tuple(self._mix(key, mix) for key, mix in self.mixes_by_key.items())
+
+    def _mix(self, key: str, mix: Mix) -> DayMix:
+        sheet = self.made.asked.library[mix.pot]
+        life = self.made.sky.pot_life(sheet)
+        served = [self.made.bout(one) for one in mix.serves]
+        pot_life = None
+        if life is not None and sheet.pot_life is not None:
+            told = Figure(sheet.pot_life, "time", "sheet", f"sheet:{mix.pot}")
+            pot_life = Figure(life, "time", "formula", "equal-residue",
+                              "shortest of the day's working hours", {"sheet": told})  # fmt: skip
+        return DayMix(
+            key=key,
+            product=mix.pot,
+            title=sheet.title,
+            people=mix.people,
+            start=clock(mix.start),
+            end=clock(mix.end),
+            ready=clock(mix.end + sheet.induction / TICK, "mixed + the sheet's standing time"),
+            gone=clock(mix.start + life / TICK, "begun + pot life") if life is not None else None,
+            volume=Figure(self._volume(mix), "dose", "formula", SOURCE,
+                          "paint of its coats with their share of losses, to the next 10 mL"),
+            pot_life=pot_life,
+            serves=tuple(f"{bout.key}.{piece.area}" for bout in served for piece in bout.pieces),
+            day=_day(mix.start),
+            state=self._mix_state(mix),
+            cautions=self._told("mix", mix.pot),
+        )  # fmt: skip
+
+    def _rests(self, found: Sequence[Entry]) -> list[Entry]:
+        """The breaks of every day on which somebody works before and after them."""
+        rests: list[Entry] = []
+        for day in range(self.made.calendar.days):
+            spans = [(one.start.value, one.end.value) for one in found
+                     if one.people and one.day == day + 1]  # fmt: skip
+            for number, (low, high) in enumerate(self.made.calendar.breaks(), 1):
+                start, end = day * MINUTES_A_DAY + low, day * MINUTES_A_DAY + high
+                if any(a < start * TICK for a, _ in spans) and any(
+                    b > end * TICK for _, b in spans
+                ):
+                    rests.append(self._rest(day, number, start, end))
+        return rests
+
+    def _rest(self, day: int, number: int, start: int, end: int) -> Entry:
+        return Entry(
+            key=f"day-{day + 1}.break-{number}",
+            kind="rest",
+            area="",
+            area_title="",
+            patch="",
+            product="",
+            act="break",
+            text="rest, eat and drink; wash hands first, and not in the paint room",
+            people=tuple(person.key for person in self.made.problem.people),
+            start=clock(start, "hours of the shop"),
+            end=clock(end, "hours of the shop"),
+            work=length(0.0, "nobody works"),
+            day=day + 1,
+        )
+
+
+def _day(minute: float) -> int:
+    """The day a time lies in, counted from 1."""
+    return int(minute // MINUTES_A_DAY) + 1
