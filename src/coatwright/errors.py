@@ -7,6 +7,7 @@
       NotConverged (ArithmeticError) a solver stopped without an answer
       Infeasible                    no answer exists; the rules in conflict
       NotFound (LookupError)        no such area, product, figure ...
+      StoreError                    what happened cannot be kept or read back
 
 Engines raise only RangeError and NotConverged, so that each could stand alone.
 """
@@ -67,3 +68,7 @@ class Infeasible(CoatwrightError):
 
 class NotFound(CoatwrightError, LookupError):
     """There is no such thing in this job, plan or library."""
+
+
+class StoreError(CoatwrightError):
+    """The record of what happened cannot be written or read, or would not stay true."""

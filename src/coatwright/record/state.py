@@ -41,11 +41,11 @@ class Span(NamedTuple):
 
     low: float
     high: float
-    count: int
+    times: int
 
     def with_value(self, value: float) -> "Span":
         """The span after one more reading."""
-        return Span(min(self.low, value), max(self.high, value), self.count + 1)
+        return Span(min(self.low, value), max(self.high, value), self.times + 1)
 
 
 class ClimateSpan(NamedTuple):

@@ -11,6 +11,7 @@ from coatwright.errors import (
     NotConverged,
     NotFound,
     RangeError,
+    StoreError,
 )
 
 FINE: Final = 0
@@ -21,6 +22,7 @@ NOT_FOUND: Final = 4
 INFEASIBLE: Final = 5
 NO_FIGURE: Final = 6
 OTHER: Final = 7
+NO_RECORD: Final = 8
 
 CODES: Final[Mapping[type[CoatwrightError], int]] = {
     InputError: BAD_INPUT,
@@ -29,6 +31,7 @@ CODES: Final[Mapping[type[CoatwrightError], int]] = {
     Infeasible: INFEASIBLE,
     RangeError: NO_FIGURE,
     NotConverged: NO_FIGURE,
+    StoreError: NO_RECORD,
     CoatwrightError: OTHER,
 }
 
@@ -41,6 +44,7 @@ MEANINGS: Final[Mapping[int, str]] = {
     INFEASIBLE: "nothing meets all that was asked; the demands in conflict are named",
     NO_FIGURE: "outside the range in which a formula holds, or a solver gave no answer",
     OTHER: "any other error of Coatwright",
+    NO_RECORD: "the record of what happened cannot be read or written",
 }
 
 

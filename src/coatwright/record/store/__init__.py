@@ -1,0 +1,1 @@
+"""Where the record is kept: a database of events and a folder of attached files."""
