@@ -39,7 +39,15 @@ def open_bench(job: str) -> Bench:
     NotFound if there is no such file.
     """
     opened = _demo(DEMOS[job]) if job in DEMOS else open_file(Path(job))
-    library = _library(_own_sheets(opened, Path(job)))
+    return bench_of(opened, Path(job).parent)
+
+
+def bench_of(opened: JobFile, beside: Path) -> Bench:
+    """A job file that is open, with everything needed to plan it; its own sheets lie beside it.
+
+    Raises InputErrors with every fault of the shop's own sheets and the systems named.
+    """
+    library = _library(_own_sheets(opened, beside))
     bench = Bench(opened, library, _shop(library))
     _check_names(bench)
     return bench
@@ -58,11 +66,11 @@ def _demo(name: str) -> JobFile:
         return open_file(path)
 
 
-def _own_sheets(opened: JobFile, path: Path) -> tuple[Path, ...]:
+def _own_sheets(opened: JobFile, beside: Path) -> tuple[Path, ...]:
     folder = opened.job.workshop.sheets
     if folder is None:
         return ()
-    place = path.parent / folder
+    place = beside / folder
     if not place.is_dir():
         raise opened.fault(
             ("workshop", "sheets"),

@@ -16,8 +16,9 @@ from coatwright.intake.toml.places import Place
 def edited(opened: JobFile, place: Place, value: BaseModel | str | bool | int | None) -> JobFile:
     """The job file with one value put at a place, or taken away (None).
 
-    A place that ends in the number after the last entry of a list appends to it. Raises InputErrors
-    with every fault if what comes out is no job any more; the text given is never changed.
+    A place that ends in -1, or in the number after the last entry of a list, appends to it. Raises
+    InputErrors with every fault if what comes out is no job any more; the text given stays as it
+    was.
     """
     document = tomlkit.parse(opened.text)
     try:
@@ -40,7 +41,7 @@ def _put(document: Any, place: Place, value: BaseModel | str | bool | int | None
         del at[last]
         return
     item = written(value, inline=not isinstance(at, AoT))
-    if isinstance(last, int) and last == len(at):
+    if isinstance(last, int) and last in (-1, len(at)):
         at.append(item)
     elif isinstance(at, AoT):
         _replace(at, last, item)

@@ -1,0 +1,164 @@
+"""The shop: one record, the jobs in it, and their plans, each computed once for each version."""
+
+import hashlib
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Final, Generic, TypeVar
+
+from coatwright.actions.plans import start_job
+from coatwright.actions.workshop import Bench, bench_of
+from coatwright.errors import InputError, NotFound
+from coatwright.intake.edits import edited, key_of
+from coatwright.intake.jobfile import open_text
+from coatwright.intake.toml.places import Place
+from coatwright.model.quantity import Part
+from coatwright.planning.build import build
+from coatwright.planning.plan import Plan
+from coatwright.record.events import Corrected, Described, Event, Happened, said
+from coatwright.record.state import JobState
+from coatwright.record.store.ledger import Record
+
+Made = TypeVar("Made")
+
+LAST: Final = -1
+"""In a place: after the last entry of the list."""
+
+KEPT: Final = 8
+"""Plans kept ready, those used last."""
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A job as it is described now. version names that description, as events name their plan."""
+
+    key: str
+    bench: Bench
+    version: str
+    state: JobState
+
+
+class Kept(Generic[Made]):
+    """What was made for a version, those used last; safe to use from several threads."""
+
+    def __init__(self) -> None:
+        self._made: OrderedDict[str, Made] = OrderedDict()
+        self._lock = threading.Lock()
+        self._locks: dict[str, threading.Lock] = {}
+
+    def known(self, version: str) -> Made | None:
+        """What was made for a version, if it has been."""
+        with self._lock:
+            if version in self._made:
+                self._made.move_to_end(version)
+            return self._made.get(version)
+
+    def get(self, version: str, make: Callable[[], Made]) -> Made:
+        """What belongs to a version; made once, however many ask for it."""
+        with self._lock:
+            mine = self._locks.setdefault(version, threading.Lock())
+        with mine:
+            found = self.known(version)
+            if found is None:
+                found = make()
+                with self._lock:
+                    self._made[version] = found
+                    while len(self._made) > KEPT:
+                        self._made.popitem(last=False)
+        with self._lock:
+            self._locks.pop(version, None)
+        return found
+
+
+class Shop:
+    """Every job of a workshop. Safe to use from several threads at once."""
+
+    def __init__(
+        self,
+        record: Record,
+        folder: Path,
+        clock: Callable[[], datetime] = lambda: datetime.now(UTC),
+    ) -> None:
+        """record: where events are kept; folder: where the shop's own product sheets lie."""
+        self.record = record
+        self.folder = folder
+        self.clock = clock
+        self._benches = Kept[Bench]()
+        self._plans = Kept[Plan]()
+        self.settling = threading.Lock()
+        """Held while a tap is compared with what others tapped."""
+        self._changing = threading.Lock()
+
+    def jobs(self) -> list[str]:
+        """Keys of the jobs of the shop."""
+        return self.record.jobs()
+
+    def start(self, title: str, who: str, demo: bool = False) -> str:
+        """Begin a job from the starter or, with its own areas, from the invented demo; its key."""
+        text = start_job(title, demo)
+        key = key_of(self.jobs(), title)
+        self.write(said(key, who, self.clock(), Described(file=text, what="begun")))
+        return key
+
+    def take_in(self, key: str, text: str, who: str) -> None:
+        """Take a whole job file as the description of a job. Raises InputErrors of its faults."""
+        bench_of(open_text(text, f"{key}.toml"), self.folder)
+        self.write(said(key, who, self.clock(), Described(file=text, what="taken from a file")))
+
+    def open(self, key: str, until: datetime | None = None) -> Opened:
+        """A job with its state, now or at a moment gone by. Raises NotFound if there is none."""
+        state = self.record.state(key, until)
+        if state.described is None:
+            raise NotFound(f"there is no job '{key}' in this shop", instead="begin it, or open one")
+        text = state.described.file
+        version = hashlib.sha256(text.encode()).hexdigest()[:12]
+        return Opened(key, self._bench(key, text, version), version, state)
+
+    def change(self, key: str, place: Place, value: Part | str | bool | None, told: Event) -> Event:
+        """Change one thing in the description of a job; the event that says so, as stored.
+
+        told gives who, when and its identity; its body says what changed. Two changes at once are
+        put one after the other, so neither is lost. Raises InputErrors if no job comes out.
+        """
+        if not isinstance(told.body, Described):
+            raise InputError("a change of the job is told by a description", field="kind")
+        with self._changing:
+            opened = self.open(key)
+            changed = edited(opened.bench.file, place, value)
+            bench_of(changed, self.folder)
+            body = Described(file=changed.text, what=told.body.what)
+            return self.write(told.model_copy(update={"body": body, "plan": opened.version}))
+
+    def write(self, event: Event) -> Event:
+        """Keep an event; the same one again changes nothing."""
+        return self.record.write(event)
+
+    def happened(
+        self, key: str, who: str, body: Happened, area: str = "", patch: str = ""
+    ) -> Event:
+        """Keep something that has just happened, under the plan that counts now."""
+        event = said(key, who, self.clock(), body, area, patch)
+        return self.write(event.model_copy(update={"plan": self.open(key).version}))
+
+    def undo(self, key: str, who: str, event: str, why: str = "taken back") -> Event:
+        """Take an event back by another one that says so."""
+        return self.write(said(key, who, self.clock(), Corrected(event=event, why=why)))
+
+    def plan(self, key: str) -> Plan:
+        """The plan of a job as it is described now: computed once, then kept."""
+        opened = self.open(key)
+        bench = opened.bench
+        return self._plans.get(opened.version, lambda: build(bench.job, bench.shop))
+
+    def planned(self, key: str) -> Plan | None:
+        """The plan if it has been computed already."""
+        return self._plans.known(self.open(key).version)
+
+    def _bench(self, key: str, text: str, version: str) -> Bench:
+        def made() -> Bench:
+            return bench_of(open_text(text, f"{key}.toml"), self.folder)
+
+        return self._benches.get(version, made)

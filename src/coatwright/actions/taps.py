@@ -1,0 +1,189 @@
+"""A tap on a phone becomes an event: read with its units, checked, kept once, clashes settled.
+
+A tap carries an identity made on the phone, so that it may be sent as often as it takes; and the
+number up to which that phone knew the record, so that two people doing the same thing at once can
+be told apart from one doing it twice.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from coatwright import units
+from coatwright.actions.shop import Shop
+from coatwright.errors import InputError
+from coatwright.record.events import Event, Happened, Note, body_reader
+
+EARLIEST: Final = timedelta(days=60)
+"""A tap older than this has a wrong clock behind it."""
+AHEAD: Final = timedelta(minutes=5)
+"""A phone's clock may run ahead this much before its time is not believed."""
+
+DIMENSIONS: Final[Mapping[str, Mapping[str, str]]] = {
+    "found": {"surface": "area"},
+    "mixed": {"cup_seconds": "time", "temperature": "temperature"},
+    "coat begun": {"distance": "length"},
+    "coat done": {"trigger": "time"},
+    "cup weighed": {"before": "mass", "after": "mass"},
+    "film read": {"readings": "length", "steps": "length", "zero": "length"},
+    "climate read": {
+        "air": "temperature", "metal": "temperature", "humidity": "fraction", "air_speed": "speed",
+    },
+    "air read": {"pressure": "pressure"},
+    "rubbed down": {"took": "length"},
+    "broke through": {"surface": "area"},
+    "defect seen": {"surface": "area"},
+    "extra proposed": {"hours": "time"},
+    "paid time": {"seconds": "time"},
+    "bought": {"volume": "volume"},
+    "counted": {"volume": "volume"},
+}  # fmt: skip
+"""What the written quantities of each kind of event measure."""
+
+ONCE: Final[Mapping[str, tuple[str, ...]]] = {
+    "coat begun": ("product", "coat"),
+    "coat done": ("product", "coat"),
+    "mixed": ("mix",),
+    "approved": ("extra",),
+    "refused": ("extra",),
+}
+"""Things that are done once: what tells one from another, beside the area and the patch."""
+
+_SPLIT: Final = re.compile(r"[;\n]|,\s+|\s{2,}")
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What became of a tap: the event that is kept; settled: what was decided where it clashed."""
+
+    event: Event
+    settled: str = ""
+
+
+def take(shop: Shop, tap: Mapping[str, Any], photo: bytes = b"", name: str = "") -> Taken:
+    """Keep what a tap says. Raises InputError with one sentence if it cannot be read.
+
+    tap: id, job, who, at, kind, fields, and if it has them area, patch, plan, seen. A field of a
+    quantity is text with its unit, or {"text", "unit"} with several values in one text.
+    """
+    event = read(tap)
+    if photo:
+        held = (*event.evidence, shop.record.attach(photo, name))
+        event = event.model_copy(update={"evidence": held})
+    with shop.settling:
+        return _settled(shop, event, int(tap.get("seen") or 0))
+
+
+def _settled(shop: Shop, event: Event, seen: int) -> Taken:
+    before = _same_thing(shop, event, seen)
+    if before is None:
+        return Taken(shop.write(event))
+    told = (
+        f"{before.who} had noted this at {before.at.astimezone().strftime('%H:%M')} on another "
+        "phone: that counts, and yours is kept as a note"
+    )
+    note = Note(text=f"{event.who} noted '{event.body.kind}' too: {event.body.model_dump_json()}")
+    return Taken(shop.write(event.model_copy(update={"body": note})), told)
+
+
+def read(tap: Mapping[str, Any], now: datetime | None = None) -> Event:
+    """The event that a tap says. Raises InputError with one sentence if it cannot be read."""
+    kind = str(tap.get("kind", ""))
+    body = _body(kind, dict(tap.get("fields") or {}))
+    try:
+        event = Event(
+            id=tap.get("id", ""), job=tap.get("job", ""), at=_moment(tap.get("at")),
+            who=tap.get("who", ""), body=body, area=tap.get("area") or "",
+            patch=tap.get("patch") or "", plan=tap.get("plan") or "",
+            evidence=tuple(tap.get("evidence") or ()),
+        )  # fmt: skip
+    except ValidationError as wrong:
+        raise _fault(wrong, "the tap") from None
+    now = now or datetime.now(UTC)
+    if not now - EARLIEST <= event.at <= now + AHEAD:
+        event = event.model_copy(update={"at": now})  # the phone's clock is wrong: take our own
+    return event
+
+
+def _body(kind: str, fields: dict[str, Any]) -> Happened:
+    measured = DIMENSIONS.get(kind, {})
+    ready = {"kind": kind}
+    for name, value in fields.items():
+        ready[name] = _value(name, value, measured.get(name))
+    try:
+        return body_reader().validate_python(ready)  # type: ignore[return-value]
+    except ValidationError as wrong:
+        raise _fault(wrong, kind or "the tap") from None
+
+
+def _value(name: str, value: Any, dimension: str | None) -> Any:
+    if dimension is None:
+        return value["text"] if isinstance(value, dict) else value
+    text, unit = (value["text"], value["unit"]) if isinstance(value, dict) else (value, "")
+    if isinstance(text, int | float):
+        return float(text)
+    several = name in ("readings", "steps")
+    parts = [part for part in _SPLIT.split(str(text).strip()) if part.strip()]
+    numbers = [_quantity(part.strip(), unit, dimension) for part in parts]
+    return tuple(numbers) if several else _one(numbers, name)
+
+
+def _quantity(text: str, unit: str, dimension: str) -> float:
+    bare = re.fullmatch(r"[-+]?[0-9]+(?:[.,][0-9]+)?", text)
+    written = f"{text.replace(',', '.')} {unit}" if bare and unit else text
+    return units.parse(written, dimension)
+
+
+def _one(numbers: list[float], name: str) -> float:
+    if len(numbers) != 1:
+        raise InputError(
+            f"{name.replace('_', ' ')} needs one value, not {len(numbers)}",
+            field=name,
+            instead="write one number with its unit",
+        )
+    return numbers[0]
+
+
+def _moment(at: Any) -> datetime:
+    try:
+        moment = datetime.fromisoformat(str(at).replace("Z", "+00:00"))
+    except ValueError:
+        return datetime.now(UTC)
+    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
+
+
+def _same_thing(shop: Shop, event: Event, seen: int) -> Event | None:
+    """An event that says the same was done, and that the phone did not know of when it was tapped.
+
+    One that was taken back by a correction does not count.
+    """
+    names = ONCE.get(event.body.kind)
+    if names is None:
+        return None
+    later = shop.record.events(event.job, after=seen)
+    struck = {one.body.event for one in later if one.body.kind == "corrected"}
+    for one in later:
+        if one.id == event.id:
+            return None
+        if one.id not in struck and _alike(one, event, names):
+            return one
+    return None
+
+
+def _alike(one: Event, other: Event, names: tuple[str, ...]) -> bool:
+    same = (one.body.kind, one.area, one.patch) == (other.body.kind, other.area, other.patch)
+    return same and all(getattr(one.body, name) == getattr(other.body, name) for name in names)
+
+
+def _fault(wrong: ValidationError, what: str) -> InputError:
+    first = wrong.errors()[0]
+    field = ".".join(str(part) for part in first["loc"] if part not in (what, "tagged-union"))
+    return InputError(
+        f"{what}: {first['msg'][0].lower()}{first['msg'][1:]}",
+        field=field,
+        instead="look at what was typed, and send it again",
+    )
