@@ -236,9 +236,11 @@ class Writer:
 
     def _layer(self, one: Layer, index: int, begin: float) -> float:
         self._prepared(one, index, begin)
-        self._mix(one, begin)
+        self._mix(one, begin - one.mixed, 1)
         at = begin
         for number, coat in enumerate(one.coats, start=1):
+            if number > 1 and self._sets_fast(one):
+                self._mix(one, at - 6 * MIN, number)
             at = self._coat(one, number, coat, at)
             if number < len(one.coats):
                 at += coat.flash * one.sheet.flash
@@ -271,7 +273,11 @@ class Writer:
         self.note(at, ev.CoatBegun(product="epoxy", coat=1, planned=planned))
         self.note(at + 2 * MIN, ev.CoatDone(product="epoxy", coat=1))
 
-    def _mix(self, one: Layer, begin: float) -> None:
+    def _sets_fast(self, one: Layer) -> bool:
+        """Whether a careful painter would mix for each coat anew."""
+        return one.sheet.pot_life is not None and one.sheet.pot_life <= 1 * HOUR
+
+    def _mix(self, one: Layer, at: float, number: int) -> None:
         if not self.kept("mix"):
             return
         poured = {}
@@ -286,12 +292,13 @@ class Writer:
             hardener = next(part for part in poured if part.endswith("hardener"))
             poured[one.strange] = poured.pop(hardener)
         tins = self.kept("tins")
-        use_by = (START + timedelta(seconds=begin + one.expires)).date().isoformat()
+        use_by = (START + timedelta(seconds=at + one.expires)).date().isoformat()
         base = next(iter(one.sheet.parts))
         self.note(
-            begin - one.mixed,
+            at,
             ev.Mixed(
-                mix=self._name(one), product=one.product, parts=poured, wanted=one.sheet.parts,
+                mix=self._name(one, number), product=one.product, parts=poured,
+                wanted=one.sheet.parts,
                 lots={base: one.lot} if tins else {},
                 expiry={next(reversed(one.sheet.parts)): use_by} if tins else {},
                 density=1200.0, pot_life=one.sheet.pot_life,
@@ -300,8 +307,10 @@ class Writer:
             ),
         )  # fmt: skip
 
-    def _name(self, one: Layer) -> str:
-        return f"{one.product}-{self.area}"
+    def _name(self, one: Layer, coat: int) -> str:
+        """One mix for the layer, or one for each coat."""
+        suffix = f"-{coat}" if coat > 1 and self._sets_fast(one) else ""
+        return f"{one.product}-{self.area}{suffix}"
 
     def _planned(self, sheet: Sheet, surface: float = 1.1) -> ev.Planned:
         capture, solids = 0.5, sheet.dry / sheet.wet
@@ -332,7 +341,8 @@ class Writer:
         planned = self._planned(sheet)
         distance = round(coat.distance + rng.gauss(0, 0.004), 3)
         self.note(at, ev.CoatBegun(
-            product=one.product, coat=number, mix=self._name(one) if self.kept("mix") else "",
+            product=one.product, coat=number,
+            mix=self._name(one, number) if self.kept("mix") else "",
             gun="gun", hand="ivo", planned=planned,
             distance=distance if self.kept("distance") else None,
         ))  # fmt: skip

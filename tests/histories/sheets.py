@@ -36,23 +36,23 @@ class Sheet:
 
 ETCH = Sheet(
     "etch primer", 1, 9 * UM, 60 * UM, 110 * UM, 6 * UM, 13 * UM, 8 * MIN, 1 * HOUR, 24 * HOUR,
-    4 * HOUR, 8 * HOUR, "P180", (14, 18), 12 * HOUR,
+    4 * HOUR, 8 * HOUR, "P80", (14, 18), 12 * HOUR,
     {"etch-base": 0.20, "etch-activator": 0.18}, metal_least=12 + NOUGHT,
 )  # fmt: skip
 EPOXY = Sheet(
     "epoxy primer", 2, 32 * UM, 75 * UM, 125 * UM, 50 * UM, 85 * UM, 20 * MIN, 12 * HOUR, 72 * HOUR,
-    18 * HOUR, 48 * HOUR, "P180", (18, 25), 6 * HOUR,
+    18 * HOUR, 48 * HOUR, "P80", (18, 25), 6 * HOUR,
     {"epoxy-base": 0.40, "epoxy-hardener": 0.30, "epoxy-thinner": 0.08}, metal_least=12 + NOUGHT,
 )  # fmt: skip
 HIGH_BUILD = Sheet(
     "two-pack high-build primer", 3, 42 * UM, 95 * UM, 170 * UM, 90 * UM, 155 * UM, 10 * MIN,
-    4 * HOUR, 168 * HOUR, 4 * HOUR, 16 * HOUR, "P240", (28, 45), 45 * MIN,
+    4 * HOUR, 168 * HOUR, 4 * HOUR, 16 * HOUR, "P80", (28, 45), 45 * MIN,
     {"build-base": 0.80, "build-hardener": 0.14, "two-pack-thinner": 0.05},
     pressure=2.1 * BAR,
 )  # fmt: skip
 POLYESTER = Sheet(
     "sprayable polyester", 2, 150 * UM, 180 * UM, 330 * UM, 200 * UM, 400 * UM, 10 * MIN,
-    4 * HOUR, 72 * HOUR, 3 * HOUR, 8 * HOUR, "P120", (30, 60), 25 * MIN,
+    4 * HOUR, 72 * HOUR, 3 * HOUR, 8 * HOUR, "P80", (30, 60), 25 * MIN,
     {"polyester-base": 0.90, "polyester-hardener": 0.030},
 )  # fmt: skip
 BASE = Sheet(
@@ -72,6 +72,6 @@ SOLID = Sheet(
 )  # fmt: skip
 SYNTHETIC = Sheet(
     "synthetic enamel", 2, 26 * UM, 58 * UM, 90 * UM, 40 * UM, 75 * UM, 20 * MIN, 5.5 * DAY,
-    None, 5 * DAY, 7 * DAY, "P400", (20, 30), None,
+    None, 5 * DAY, 7 * DAY, "P320", (20, 30), None,
     {"enamel-base": 0.60, "white-spirit": 0.05}, lifting=(6 * HOUR, 5 * DAY),
 )  # fmt: skip

@@ -53,9 +53,9 @@ class SignSheet(Part):
             return self
         if self.purpose not in units.PURPOSES:
             raise refused(f"'{self.purpose}' is no purpose", "see units.PURPOSES", "purpose")
-        for field in ("bound", "soft"):
+        for field, dimension in (("bound", self._dimension), ("soft", self._difference)):
             try:
-                self._quantity(getattr(self, field))
+                _quantity(getattr(self, field), dimension)
             except InputError as fault:
                 raise refused(fault.what, fault.instead, field) from None
         return self
@@ -63,15 +63,25 @@ class SignSheet(Part):
     @property
     def limit(self) -> float | None:
         """The bound in SI, where the record holds none."""
-        return self._quantity(self.bound)
+        return _quantity(self.bound, self._dimension)
 
     @property
     def softness(self) -> float:
         """How sharp the bound is: one standard deviation, in SI."""
-        return self._quantity(self.soft) or 0.0
+        return _quantity(self.soft, self._difference) or 0.0
 
-    def _quantity(self, text: str) -> float | None:
-        return units.parse(text, units.dimension_of(self.purpose)) if text else None
+    @property
+    def _dimension(self) -> str:
+        return units.dimension_of(self.purpose)
+
+    @property
+    def _difference(self) -> str:
+        """The dimension of a difference of two such quantities."""
+        return "temperature difference" if self.purpose == "temperature" else self._dimension
+
+
+def _quantity(text: str, dimension: str) -> float | None:
+    return units.parse(text, dimension) if text else None
 
 
 class SignFile(Part):
