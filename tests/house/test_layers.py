@@ -19,6 +19,7 @@ KERNELS = "Only engines compile kernels and call the libraries of their field"
 SOLVER = "Only the timetable calls the constraint solver"
 STORE = "Only the record speaks SQL"
 PAPERS = "Only the papers set type and draw codes"
+WEB = "Only the web face serves"
 FACES = "Faces share only drawing and format"
 
 # (new module, what it imports, the contract that must refuse it)
@@ -51,6 +52,9 @@ BREACHES = [
     ("faces/cli/breach.py", "from alembic import command", STORE),
     ("faces/html/breach.py", "import typst", PAPERS),
     ("actions/breach.py", "import segno", PAPERS),
+    ("actions/breach.py", "from starlette.requests import Request", WEB),
+    ("faces/cli/breach.py", "import uvicorn", WEB),
+    ("faces/web/breach.py", "import coatwright.faces.html.page", FACES),
     ("faces/drawing/breach.py", "import coatwright.faces.cli.main", FACES),
     ("faces/drawing/breach.py", "import coatwright.faces.html.page", FACES),
     ("faces/html/breach.py", "import coatwright.faces.cli.output", FACES),

@@ -1,0 +1,1 @@
+"""The jobs of the shop: the list, with search, and beginning one."""

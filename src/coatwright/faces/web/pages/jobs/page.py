@@ -1,0 +1,57 @@
+"""The jobs of the shop: the list, with search, and beginning one."""
+
+from typing import NamedTuple
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from coatwright.actions.shop import Opened, Shop
+from coatwright.faces.web.app import shop_of
+from coatwright.faces.web.view import Reader, page
+
+
+class Row(NamedTuple):
+    """One job in the list."""
+
+    key: str
+    title: str
+    note: str
+    last: str
+
+
+async def show(request: Request) -> Response:
+    """The list, or the part of it that a search finds."""
+    wanted = request.query_params.get("find", "").strip().lower()
+    rows = await run_in_threadpool(_rows, shop_of(request), wanted)
+    part = "jobs/_list.html" if request.headers.get("hx-request") else "jobs/page.html"
+    return page(request, part, job=None, rows=rows, wanted=wanted)
+
+
+async def begin(request: Request) -> Response:
+    """Begin a job from its title, and go to it."""
+    form = await request.form()
+    title = str(form.get("title") or "").strip() or "A job"
+    demo = form.get("from") == "demo"
+    who = Reader.of(request).who or "somebody"
+    key = await run_in_threadpool(shop_of(request).start, title, who, demo)
+    return RedirectResponse(f"/jobs/{key}", 303)
+
+
+def _rows(shop: Shop, wanted: str) -> list[Row]:
+    opened = [shop.open(key) for key in shop.jobs()]
+    rows = [_row(one) for one in opened if wanted in f"{one.key} {one.bench.job.title}".lower()]
+    return sorted(rows, key=lambda row: row.last, reverse=True)
+
+
+def _row(one: Opened) -> Row:
+    job, state = one.bench.job, one.state
+    last = state.last.astimezone().strftime("%Y-%m-%d %H:%M") if state.last else ""
+    return Row(one.key, job.title, job.colour, last)
+
+
+routes = [
+    Route("/", show),
+    Route("/jobs", begin, methods=["POST"]),
+]

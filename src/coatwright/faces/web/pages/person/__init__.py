@@ -1,0 +1,1 @@
+"""Who holds this phone: name, language, units and light."""

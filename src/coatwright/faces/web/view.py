@@ -1,0 +1,144 @@
+"""How a page is set: templates, the reader's language, units and light, and figures in words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Final, cast
+from urllib.parse import unquote
+
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from coatwright.faces import drawing
+from coatwright.faces.format import Words, clock, polish
+from coatwright.faces.web.texts import LANGUAGES, chosen, translations
+from coatwright.figures import Figure
+from coatwright.units import System
+
+COOKIES: Final = {
+    "who": "cw_who",
+    "language": "cw_language",
+    "units": "cw_units",
+    "light": "cw_light",
+}
+"""What a phone remembers, and under which name."""
+
+_NO_STORE: Final = {"Cache-Control": "no-store"}
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Who reads: name, language, unit system, and light ("", "light", "dark")."""
+
+    who: str = ""
+    language: str = "en"
+    units: System = "metric"
+    light: str = ""
+
+    @classmethod
+    def of(cls, request: Request) -> "Reader":
+        """The reader of a request, by the cookies of the phone and what the browser accepts."""
+        kept = request.cookies
+        units = kept.get(COOKIES["units"], "metric")
+        light = kept.get(COOKIES["light"], "")
+        return cls(
+            who=unquote(kept.get(COOKIES["who"], ""))[:80],
+            language=chosen(
+                kept.get(COOKIES["language"]), request.headers.get("accept-language", "")
+            ),
+            units=cast("System", units if units in ("metric", "us") else "metric"),
+            light=light if light in ("light", "dark") else "",
+        )
+
+
+class Setter:
+    """Sets a figure: number, unit and spread apart, so that units are small and always there."""
+
+    def __init__(self, words: Words) -> None:
+        self.words = words
+
+    def __call__(self, figure: Figure) -> Markup:
+        """With its spread."""
+        shown = self.words.show(figure)
+        spread = (
+            Markup(' <span class="spread">({})</span>').format(shown.spread) if shown.spread else ""
+        )
+        return self._number(shown.number, shown.unit, figure) + spread
+
+    def brief(self, figure: Figure) -> Markup:
+        """Without its spread."""
+        shown = self.words.show(figure)
+        return self._number(shown.number, shown.unit, figure)
+
+    def window(self, figure: Figure) -> str:
+        """A wait on the calendar."""
+        return self.words.window(figure)
+
+    def chance(self, figure: Figure) -> str:
+        """A probability."""
+        return self.words.chance(figure)
+
+    def plain(self, value: float, purpose: str) -> str:
+        """A bare SI value in words."""
+        return self.words.value(value, purpose)
+
+    def _number(self, number: str, unit: str, figure: Figure) -> Markup:
+        kind = " from-assumed" if figure.basis == "assumed" else ""
+        small = Markup(' <span class="unit">{}</span>').format(unit) if unit else ""
+        return Markup('<span class="value{}">{}{}</span>').format(kind, number, small)
+
+
+def page(request: Request, template: str, *, status: int = 200, **data: Any) -> HTMLResponse:
+    """A page, or a part of one, set for the reader of a request."""
+    reader = Reader.of(request)
+    currency = data.pop("currency", "GBP")
+    text = (
+        _environment(reader.language)
+        .get_template(template)
+        .render(
+            request=request,
+            reader=reader,
+            languages=LANGUAGES,
+            fig=Setter(Words(reader.units, currency)),
+            words=Words(reader.units, currency),
+            **data,
+        )
+    )
+    response = HTMLResponse(text, status, headers=_NO_STORE)
+    response.headers["Content-Language"] = reader.language
+    return response
+
+
+@cache
+def _environment(language: str) -> Environment:
+    made = Environment(
+        loader=ChoiceLoader([PackageLoader("coatwright.faces.web", "pages")]),
+        extensions=["jinja2.ext.i18n"],
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_finished,
+    )
+    i18n = cast("Any", made)
+    i18n.install_gettext_translations(translations(language), newstyle=True)
+    made.globals["look"] = Markup(drawing.look())
+    made.filters["clock"] = clock
+    made.filters["sentence"] = _sentence
+    made.filters["address"] = _address
+    return made
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _address(parts: Mapping[str, str]) -> str:
+    return "&".join(f"{name}={value}" for name, value in parts.items())
+
+
+def _finished(value: object) -> object:
+    """Prose that comes from files reads its units as a person writes them."""
+    return polish(value) if type(value) is str else value
