@@ -116,6 +116,14 @@ class Board:
                 low = max(low, self._index(task, left + arc.least, arc.reaches))
             if arc.most is not None:
                 limits.append(Limit(left + arc.most, arc.reaches == "end", arc.before))
+        for arc in self.made.out[task]:
+            if self.start[arc.after] < 0:
+                continue
+            right = (self.start if arc.reaches == "start" else self.end)[arc.after]
+            if arc.most is not None:
+                low = max(low, self._index(task, right - arc.most, arc.leaves))
+            if arc.least is not None:
+                limits.append(Limit(right - arc.least, arc.leaves == "end", arc.after))
         for number in self.holds_of.get(task, ()):
             until, last = self._held_until(number)
             if until < NEVER:
@@ -221,6 +229,8 @@ class Board:
     def _freshly(self, task: int, number: int, fits: Flag, low: int) -> tuple[int, Made] | None:
         """The first fitting start for which a new pot can be mixed just before."""
         pot, clock, ends = self.made.problem.pots[number], self.made.clock, self.made.ends[task]
+        if self.made.pots[number].amount[task] > pot.capacity:
+            return None
         begin = max(int(np.searchsorted(clock, clock[low] - pot.life)), 0)
         starts = low + np.flatnonzero(fits)
         best: tuple[int, Made] | None = None

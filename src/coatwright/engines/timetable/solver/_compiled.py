@@ -1,10 +1,11 @@
 """A problem in arrays: time as the open ticks only, people as pools of equals, lags by index."""
 
-from collections.abc import Mapping
+import heapq
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations_with_replacement
+from itertools import combinations, combinations_with_replacement
 from types import MappingProxyType
-from typing import Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,11 +33,15 @@ class Arc(NamedTuple):
 
 
 class Bar(NamedTuple):
-    """Another task that may not overlap: gap after it, and gap after this one, by index."""
+    """Another task that may not overlap: gap after it, and gap after this one, by index.
+
+    tool: it is only barred when both use the same one of this tool.
+    """
 
     other: int
     after_other: int
     after_this: int
+    tool: str = ""
 
 
 class Group(NamedTuple):
@@ -111,6 +116,7 @@ class Compiled:
     pot_of: dict[int, int]
     pots: tuple[PotItems, ...]
     standing: tuple[Standing, ...]
+    firsts: tuple[frozenset[int], ...]
     order: tuple[int, ...]
 
     @property
@@ -149,13 +155,14 @@ class Compiled:
 def compiled(problem: Problem, given: Given = NOTHING) -> Compiled:
     """The problem in arrays, after what is given.
 
-    Raises RangeError if nobody can do a task, or lags run in a circle.
+    Raises RangeError if nobody can do a task.
     """
     clock = np.concatenate([np.arange(a, b) for a, b in problem.open])
     index = {task.key: i for i, task in enumerate(problem.tasks)}
     groups = _groups(problem.people, clock)
     ends = {work: _ends(clock, work) for work in {task.work for task in problem.tasks}}
     into, out = _arcs(problem, index)
+    firsts = _firsts(problem, index)
     pots = tuple(
         PotItems(
             {index[key]: amount for key, amount in pot.amounts},
@@ -178,7 +185,8 @@ def compiled(problem: Problem, given: Given = NOTHING) -> Compiled:
         {i: p for p, items in enumerate(pots) for i in items.amount},
         pots,
         given.standing,
-        _order(problem, into, out),
+        firsts,
+        tuple(ordered(firsts, dict.fromkeys(range(len(firsts)), 0))),
     )
 
 
@@ -273,24 +281,24 @@ def _arcs(
 
 
 def _bars(problem: Problem, index: dict[str, int]) -> tuple[tuple[Bar, ...], ...]:
-    found: list[dict[int, Bar]] = [{} for _ in problem.tasks]
+    found: list[dict[tuple[int, str], Bar]] = [{} for _ in problem.tasks]
 
-    def add(one: int, other: int, after_one: int, after_other: int) -> None:
-        before = found[one].get(other, Bar(other, 0, 0))
-        after_other = max(after_other, before.after_other)
-        after_one = max(after_one, before.after_this)
-        found[one][other] = Bar(other, after_other, after_one)
-        found[other][one] = Bar(one, after_one, after_other)
+    def add(one: int, other: int, gaps: tuple[int, int], tool: str = "") -> None:
+        before = found[one].get((other, tool), Bar(other, 0, 0))
+        after_one, after_other = max(gaps[0], before.after_this), max(gaps[1], before.after_other)
+        found[one][other, tool] = Bar(other, after_other, after_one, tool)
+        found[other][one, tool] = Bar(one, after_one, after_other, tool)
 
-    for apart in problem.aparts:
-        add(index[apart.one], index[apart.other], apart.after_one, apart.after_other)
+    for pair in problem.aparts:
+        add(index[pair.one], index[pair.other], (pair.after_one, pair.after_other))
+    held = {hold.tool for hold in problem.holds}
     for tool in problem.tools:
         users = [i for i, task in enumerate(problem.tasks) if tool.key in task.tools]
-        for place, one in enumerate(users if tool.cleaning else ()):
-            for other in users[place + 1 :]:
-                a, b = problem.tasks[one].product, problem.tasks[other].product
-                if a and b and a != b:
-                    add(one, other, tool.cleaning, tool.cleaning)
+        apart = tool.key if tool.count > 1 and tool.key not in held else ""
+        for one, other in combinations(users if tool.cleaning else (), 2):
+            a, b = problem.tasks[one].product, problem.tasks[other].product
+            if a and b and a != b:
+                add(one, other, (tool.cleaning, tool.cleaning), apart)
     return tuple(tuple(bars.values()) for bars in found)
 
 
@@ -307,23 +315,38 @@ def _holds(problem: Problem, index: dict[str, int]) -> tuple[Held, ...]:
     return tuple(holds)
 
 
-def _order(
-    problem: Problem, into: tuple[tuple[Arc, ...], ...], out: tuple[tuple[Arc, ...], ...]
-) -> tuple[int, ...]:
-    """Tasks so that each stands after those its lags come from."""
-    waiting = [len(arcs) for arcs in into]
-    ready = [i for i, count in enumerate(waiting) if count == 0]
+def _firsts(problem: Problem, index: dict[str, int]) -> tuple[frozenset[int], ...]:
+    """For each task those that lags put before it: an order for making plans, not a promise."""
+    firsts: list[set[int]] = [set() for _ in problem.tasks]
+    for lag in problem.lags:
+        a, b = index[lag.before], index[lag.after]
+        kind = lag.leaves, lag.reaches
+        if lag.least is not None and lag.least >= 0 and kind != ("start", "end"):
+            firsts[b].add(a)
+        elif lag.most is not None and lag.most <= 0 and kind != ("end", "start"):
+            firsts[a].add(b)
+    return tuple(map(frozenset, firsts))
+
+
+def ordered(firsts: Sequence[Iterable[int]], rank: Mapping[int, Any]) -> list[int]:
+    """Tasks by rank, none before those that come first, as long as they do not run in a circle."""
+    waiting = [set(before) for before in firsts]
+    after: list[list[int]] = [[] for _ in firsts]
+    for task, before in enumerate(waiting):
+        for first in before:
+            after[first].append(task)
+    left = set(range(len(waiting)))
+    heap = [(rank[i], i) for i in left if not waiting[i]]
+    heapq.heapify(heap)
     order: list[int] = []
-    while ready:
-        task = ready.pop(0)
+    while left:
+        task = heapq.heappop(heap)[1] if heap else min(left, key=lambda i: (rank[i], i))
+        if task not in left:
+            continue
+        left.remove(task)
         order.append(task)
-        for arc in out[task]:
-            waiting[arc.after] -= 1
-            if waiting[arc.after] == 0:
-                ready.append(arc.after)
-    if len(order) < len(problem.tasks):
-        circle = next(t.key for i, t in enumerate(problem.tasks) if i not in set(order))
-        raise RangeError(
-            f"the lags through '{circle}' run in a circle", instead="let each lag point forwards"
-        )
-    return tuple(order)
+        for other in after[task]:
+            waiting[other].discard(task)
+            if not waiting[other]:
+                heapq.heappush(heap, (rank[other], other))
+    return order

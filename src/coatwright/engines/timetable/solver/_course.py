@@ -11,7 +11,7 @@ from coatwright.engines.timetable.solver._board import Board, layout_of
 from coatwright.engines.timetable.solver._bounds import fewest_pots, least, relaxations
 from coatwright.engines.timetable.solver._compiled import Compiled, compiled
 from coatwright.engines.timetable.solver._layout import Layout, measure_of
-from coatwright.engines.timetable.solver._listing import listed, ordered, parts_of
+from coatwright.engines.timetable.solver._listing import in_order, listed, parts_of
 from coatwright.engines.timetable.solver._model import Frame
 from coatwright.engines.timetable.solver._purse import Mark, Purse
 from coatwright.engines.timetable.solver._reach import Reach, reach
@@ -99,7 +99,7 @@ def _like_before(course: Course, spread: Reach) -> Layout | None:
     """An old plan put on the board again, each task where it was or as soon after as it can."""
     board = Board(course.made)
     floors = [max(a, b) for a, b in zip(spread.earliest, course.wanted, strict=True)]
-    order = ordered(course.made, spread, {i: (0, float(at)) for i, at in enumerate(floors)})
+    order = in_order(course.made, spread, {i: (0, float(at)) for i, at in enumerate(floors)})
     if board.fill(order, floors, PATIENCE * len(order)):
         return layout_of(board)
     return None

@@ -1,13 +1,12 @@
 """A plan without a solver: tasks put on the board in many orders, the best of them kept."""
 
-import heapq
 import random
 from collections.abc import Iterator, Mapping
 from typing import Final
 
 from coatwright.engines.timetable.problem import Goal
 from coatwright.engines.timetable.solver._board import Board, layout_of
-from coatwright.engines.timetable.solver._compiled import Compiled
+from coatwright.engines.timetable.solver._compiled import Compiled, ordered
 from coatwright.engines.timetable.solver._layout import Layout, measure_of
 from coatwright.engines.timetable.solver._reach import Reach
 
@@ -62,7 +61,7 @@ def _orders(
                 for n, part in enumerate(shuffled)
                 for i in part
             }
-        yield ordered(made, spread, rank), draw.choice([5, 20, 45, 60]) if number else 15
+        yield in_order(made, spread, rank), draw.choice([5, 20, 45, 60]) if number else 15
 
 
 def parts_of(made: Compiled) -> list[list[int]]:
@@ -83,19 +82,7 @@ def parts_of(made: Compiled) -> list[list[int]]:
     return list(parts.values())
 
 
-def ordered(made: Compiled, spread: Reach, rank: Mapping[int, tuple[int, float]]) -> list[int]:
-    """Tasks by rank, none before those its lags come from; first those that have one time only."""
+def in_order(made: Compiled, spread: Reach, rank: Mapping[int, tuple[int, float]]) -> list[int]:
+    """Tasks by rank, none before those that come first; before all, those with one time only."""
     fixed = {i for i in rank if spread.earliest[i] == spread.latest[i]}
-    rank = {i: (-1, 0.0) if i in fixed else place for i, place in rank.items()}
-    waiting = [len(arcs) for arcs in made.into]
-    heap = [(rank[i], i) for i, count in enumerate(waiting) if count == 0]
-    heapq.heapify(heap)
-    order: list[int] = []
-    while heap:
-        _, task = heapq.heappop(heap)
-        order.append(task)
-        for arc in made.out[task]:
-            waiting[arc.after] -= 1
-            if waiting[arc.after] == 0:
-                heapq.heappush(heap, (rank[arc.after], arc.after))
-    return order
+    return ordered(made.firsts, {i: (-1, 0.0) if i in fixed else at for i, at in rank.items()})

@@ -17,7 +17,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 from ortools.sat.python import cp_model
 
-from coatwright.engines.timetable.problem import NEVER, Measure
+from coatwright.engines.timetable.problem import NEVER, Measure, Tool
 from coatwright.engines.timetable.solver._compiled import Bar, Compiled, Flag, Int, Option, Standing
 from coatwright.engines.timetable.solver._layout import STOOD, Layout, Potful, neighbours
 from coatwright.engines.timetable.solver._manned import manned
@@ -245,6 +245,23 @@ def _tools(model: Model) -> None:
         elif len(users) > tool.count:
             intervals = [_interval(cp, model.tasks[i], None) for i in users]
             cp.add_cumulative(intervals, [1] * len(users), tool.count)
+        if tool.count > 1 and tool.cleaning and tool.key not in held:
+            _one_by_one(model, tool, users)
+
+
+def _one_by_one(model: Model, tool: Tool, users: Sequence[int]) -> None:
+    """Which task uses which of several tools, where they are cleaned apart."""
+    cp = model.cp
+    which = {i: [cp.new_bool_var("") for _ in range(tool.count)] for i in users}
+    for literals in which.values():
+        cp.add_exactly_one(literals)
+    for number in range(tool.count):
+        cp.add_no_overlap([_interval(cp, model.tasks[i], which[i][number]) for i in users])
+    for i in users:
+        for bar in model.made.bars[i]:
+            if bar.tool == tool.key and bar.other > i and bar.other in which:
+                for one, other in zip(which[i], which[bar.other], strict=True):
+                    _bar(model, i, bar, [one, other])
 
 
 def _done(sizes: Sizes, since: int) -> bool:
@@ -268,11 +285,13 @@ def _bars(model: Model) -> None:
     """Two tasks that may not overlap: one of two orders, each with its gap."""
     for i, bars in enumerate(model.made.bars):
         for bar in bars:
-            if bar.other > i and not (model.tasks[i].put and model.tasks[bar.other].put):
-                _bar(model, i, bar)
+            settled = model.tasks[i].put and model.tasks[bar.other].put
+            if bar.other > i and not settled and not bar.tool:
+                _bar(model, i, bar, [])
 
 
-def _bar(model: Model, task: int, bar: Bar) -> None:
+def _bar(model: Model, task: int, bar: Bar, given: list[Any]) -> None:
+    """The two orders of a pair, if what is given holds."""
     made, spread, keep = model.made, model.frame.spread, model.frame.keep
     one, other = model.tasks[task], model.tasks[bar.other]
     lead = made.end_of(task, spread.earliest[task]) + bar.after_this
@@ -286,10 +305,12 @@ def _bar(model: Model, task: int, bar: Bar) -> None:
     second = one.start >= other.end + bar.after_other
     if leads and follows:
         literal = model.cp.new_bool_var("")
-        model.cp.add(first).only_enforce_if(literal)
-        model.cp.add(second).only_enforce_if(~literal)
+        model.cp.add(first).only_enforce_if(literal, *given)
+        model.cp.add(second).only_enforce_if(~literal, *given)
+    elif leads or follows:
+        model.cp.add(first if leads else second).only_enforce_if(*given)
     else:
-        model.cp.add(first if leads else second)
+        model.cp.add_bool_or([~literal for literal in given])
 
 
 def _order(model: Model, layout: Layout) -> None:
@@ -424,30 +445,48 @@ def _mixing(model: Model, mix: Mixed, keep: Keep | None) -> None:
 def _serve(model: Model, number: int, mixes: Sequence[Mixed]) -> None:
     """Each task has one pot, ripe before it and alive to its end; no pot gives more than it has."""
     cp, pot, amount = model.cp, model.made.problem.pots[number], model.made.pots[number].amount
-    top = int(model.made.clock[-1])
     for task in amount:
         takers = [mix for mix in mixes if task in mix.takes]
-        sizes, only = model.tasks[task], takers[0] if len(takers) == 1 else None
-        if only is not None and only.takes[task] is None:
-            mixed = only.start
-            if only.used is not None:
-                cp.add(only.used == 1)
+        if len(takers) == 1 and takers[0].takes[task] is None:
+            _served(model, task, takers[0])
         else:
-            mixed = cp.new_int_var(0, top, "")
-            cp.add_exactly_one([mix.takes[task] for mix in takers])
-        if not (sizes.put and isinstance(mixed, int)):
-            cp.add(sizes.start >= mixed + pot.mixing + pot.stand)
-            cp.add(sizes.end <= mixed + pot.life)
-        for mix in takers if only is None else ():
-            cp.add(mixed == mix.start).only_enforce_if(mix.takes[task])
-            if mix.used is not None:
-                cp.add_implication(mix.takes[task], mix.used)
+            _chosen_pot(model, task, takers)
     for mix in mixes:
         if any(literal is not None for literal in mix.takes.values()):
             sure = sum(amount[i] for i, literal in mix.takes.items() if literal is None)
             maybe = [amount[i] * lit for i, lit in mix.takes.items() if lit is not None]
             left = pot.capacity if mix.standing is None else mix.standing.left
             cp.add(sum(maybe) + sure <= left)
+
+
+def _served(model: Model, task: int, mix: Mixed) -> None:
+    """A task takes from this pot."""
+    pot, sizes = model.made.problem.pots[mix.pot], model.tasks[task]
+    if mix.used is not None:
+        model.cp.add(mix.used == 1)
+    if not (sizes.put and isinstance(mix.start, int)):
+        ripe = mix.start + pot.mixing if mix.standing is None else mix.standing.end
+        model.cp.add(sizes.start >= ripe + pot.stand)
+        model.cp.add(sizes.end <= mix.start + pot.life)
+
+
+def _chosen_pot(model: Model, task: int, takers: Sequence[Mixed]) -> None:
+    """A task takes from one of these pots: when that was mixed is a variable of the task."""
+    cp, sizes = model.cp, model.tasks[task]
+    cp.add_exactly_one([mix.takes[task] for mix in takers])
+    pot = model.made.problem.pots[takers[0].pot]
+    mixed = cp.new_int_var(-pot.life - pot.mixing - pot.stand, int(model.made.clock[-1]), "")
+    cp.add(sizes.start >= mixed + pot.mixing + pot.stand)
+    cp.add(sizes.end <= mixed + pot.life)
+    for mix in takers:
+        literal = mix.takes[task]
+        if mix.used is not None:
+            cp.add_implication(literal, mix.used)
+        if mix.standing is None:
+            cp.add(mixed == mix.start).only_enforce_if(literal)
+        else:
+            cp.add(sizes.start >= mix.standing.end + pot.stand).only_enforce_if(literal)
+            cp.add(sizes.end <= mix.standing.start + pot.life).only_enforce_if(literal)
 
 
 def _objective(model: Model) -> None:
