@@ -110,7 +110,7 @@ def corrected_layer(
         through_dry=case.timing("through_dry", material.through_dry),
         pot_life=None if material.pot_life is None else case.pot("pot_life", material.pot_life),
         under_cover=still.timing("under_cover", material.through_dry),
-        seal_by=_sealing(case, material),
+        seal_by=sealing(case, material),
         doubt=_doubt(material, weather),
     )
 
@@ -119,7 +119,7 @@ def _if_given(case: "Case", key: str, sheet: float | None) -> Timing | None:
     return None if sheet is None else case.timing(key, sheet)
 
 
-def _sealing(case: "Case", material: Material) -> Timing | None:
+def sealing(case: "Case", material: Material) -> Timing | None:
     """How long a porous film may stand in a dry shop before something seals it."""
     if not material.porous:
         return None

@@ -255,18 +255,19 @@ def _empty(
 
 
 def replan(
-    day: DayPlan, now: float, happened: Sequence[Happening] = (), budget_seconds: float = 2.0
+    day: DayPlan, now: float, happened: Sequence[Happening] = (), budget_seconds: float = 1.5
 ) -> DayPlan:
     """The rest of a day plan anew from a moment [s from the first midnight], with least change.
 
-    What began before now and is not named in happened is taken to have gone as planned. The new
-    plan says in sentences what changed; where the past leaves no way its clash says so.
+    What was to begin before now and is not named in happened is taken to have gone as planned,
+    unless its people were still at something named. The new plan says in sentences what changed;
+    where the past leaves no way its clash says so.
     """
     if day.workings is None:
         return day
     made = day.workings.made
     moment = math.ceil(now / habits.TICK - 1e-9)
-    actual = _actual(made, happened)
+    actual = _with_what_follows(made, _actual(made, happened), moment)
     was = _was(made, moment, actual)
     budget = Budget(budget_seconds, goal=DAYS_MOVES_MIXES)
     ask = Ask(made.asked, made.sky, made.maker, made.sets, made.steps, made.calendar, made.problem)
@@ -305,6 +306,35 @@ def _actual(made: Workings, happened: Sequence[Happening]) -> dict[str, Happenin
     return found
 
 
+def _with_what_follows(
+    made: Workings, actual: Mapping[str, Happening], now: int
+) -> dict[str, Happening]:
+    """The same, with what cannot have begun: nobody does two things at once, nor before its time.
+
+    Work that was to begin before now, that nobody told of, is taken as not begun if one of its
+    people was then still at something told of, or something it must follow has not been begun.
+    """
+    found = dict(actual)
+    slots = made.timetable.slots
+    before: dict[str, list[str]] = {}
+    for lag in made.problem.lags:
+        before.setdefault(lag.after, []).append(lag.before)
+    for key, slot in sorted(slots.items(), key=lambda row: row[1].start):
+        if key in found or slot.start >= now:
+            continue
+        missing = any(one in found and found[one].start is None for one in before.get(key, ()))
+        if missing or any(_in_the_way(slot, slots[k], one) for k, one in actual.items()):
+            found[key] = Happening(key, None)
+    return found
+
+
+def _in_the_way(slot: Slot, late: Slot, told: Happening) -> bool:
+    """Whether somebody was still at what was told of when this was to begin."""
+    if told.start is None or not set(slot.people) & set(late.people) or slot.start < late.start:
+        return False
+    return told.end is None or slot.start * habits.TICK < told.end
+
+
 def _was(made: Workings, now: int, actual: Mapping[str, Happening]) -> Timetable:
     """The timetable with the past as it happened, and nothing before now that did not happen."""
     slots: dict[str, Slot] = {}
@@ -321,16 +351,18 @@ def _was(made: Workings, now: int, actual: Mapping[str, Happening]) -> Timetable
             end = math.ceil(told.end / habits.TICK) if told.end is not None else (
                 max(start + made.bout(key).work, now + 1))  # fmt: skip
             slots[key] = Slot(start, max(end, start + 1), slot.people)
-    mixes = tuple(_mix_was(mix, slots, now) for mix in made.timetable.mixes)
+    mixes = tuple(_mix_was(mix, slots, now, actual) for mix in made.timetable.mixes)
     return Timetable(slots, mixes)
 
 
-def _mix_was(mix: Mix, slots: Mapping[str, Slot], now: int) -> Mix:
-    """A mix as made; not made yet if nothing it serves was begun and that was to be by now."""
-    begun = any(slots[key].start < now for key in mix.serves)
-    if begun or mix.end > now:
+def _mix_was(mix: Mix, slots: Mapping[str, Slot], now: int, actual: Mapping[str, Happening]) -> Mix:
+    """A mix as made; not made yet if all it serves is put off, so that nobody stirs for nothing."""
+    put_off = all(key in actual and actual[key].start is None for key in mix.serves)
+    if not put_off or mix.start >= now:
         return mix
-    return mix._replace(start=now, end=now + mix.end - mix.start)
+    first = min(slots[key].start for key in mix.serves)
+    start = max(now, first - (mix.end - mix.start))
+    return mix._replace(start=start, end=start + mix.end - mix.start)
 
 
 def _late(ask: Ask, was: Timetable, now: int) -> frozenset[tuple[str, str]]:

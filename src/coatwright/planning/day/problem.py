@@ -148,12 +148,11 @@ def spray_windows(asked: Asked, sky: Sky, calendar: Calendar) -> Mapping[str, tu
 
 
 def _repeated(allowed: Sequence[tuple[float, float]], last: float, days: int) -> tuple[Span, ...]:
-    """Allowed hours as minutes, the last day of the table over again; never empty."""
+    """Allowed hours as minutes, the table's last 24 hours over again; never empty."""
     spans = [(round(a / habits.TICK), round(b / habits.TICK)) for a, b in allowed]
-    final = int(last // 86400.0)
-    again = [(a, b) for a, b in spans if a // MINUTES_A_DAY == final]
-    for day in range(1, days - final):
-        spans += [(a + day * MINUTES_A_DAY, b + day * MINUTES_A_DAY) for a, b in again]
+    tail = [(a, b) for a, b in spans if a * habits.TICK > last - 86400.0]
+    for day in range(1, days + 1):
+        spans += [(a + day * MINUTES_A_DAY, b + day * MINUTES_A_DAY) for a, b in tail]
     return _joined(spans) or ((0, 1),)
 
 

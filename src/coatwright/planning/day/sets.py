@@ -26,8 +26,10 @@ class AreaSet:
 
     @property
     def title(self) -> str:
-        """Its areas as a person lists them."""
+        """Its areas as a person lists them, the first few by name."""
         names = [work.area.title for work in self.works]
+        if len(names) > 3:
+            return f"{names[0]}, {names[1]} and {len(names) - 2} more areas"
         return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
     @property

@@ -1,5 +1,6 @@
 """The weather over the days of a plan, and what it makes of a sheet's times."""
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, time
@@ -7,13 +8,24 @@ from typing import NamedTuple
 
 from coatwright.model.conditions.hours import Hours, seconds_of
 from coatwright.model.material import Material
+from coatwright.planning.conditions.blends import standard
 from coatwright.planning.conditions.climate import ShopDay, shop_day
-from coatwright.planning.conditions.drying import LONGEST, Laid, Weather, corrected_layer
-from coatwright.planning.conditions.window_plan import Corrected
+from coatwright.planning.conditions.drying import (
+    LONGEST,
+    SHEET_TEMPERATURE,
+    Case,
+    Laid,
+    Weather,
+    sealing,
+)
 from coatwright.planning.conditions.windows import until
 from coatwright.planning.day.works import Asked, LayerWork
 
 DAY = 86400.0
+NODE = 3.0
+"""Temperatures at which times are worked out lie this far apart [K]; between, logarithms are
+joined by straight lines."""
+
 LOOKS = 2 * 3600.0
 """Starts at which a day's times are worked out lie this far apart [s]."""
 
@@ -31,6 +43,15 @@ class Times(NamedTuple):
     why: str
 
 
+class Laws(NamedTuple):
+    """What the laws of drying and cure say if the weather stays [s], the sheet's bounds aside."""
+
+    opens: float
+    closes: float
+    sands: float
+    dry: float
+
+
 class Laying(NamedTuple):
     """A product with its films [m] on metal of a gauge [m]."""
 
@@ -40,9 +61,8 @@ class Laying(NamedTuple):
 
     @classmethod
     def of(cls, layer: LayerWork, gauge: float) -> "Laying":
-        """A layer as it lands, films to the micrometre."""
-        coat, whole = round(layer.coat_film, 6), round(layer.film, 6)
-        return cls(layer.material, Laid(max(coat, 1e-7), max(whole, 1e-7)), gauge)
+        """A layer as it lands, films to two figures."""
+        return cls(layer.material, Laid(_to_two(layer.coat_film), _to_two(layer.film)), gauge)
 
 
 @dataclass
@@ -55,7 +75,7 @@ class Sky:
     day: ShopDay
     hours: Hours
     offset: float = 0.0
-    known: dict[object, Corrected] = field(default_factory=dict)
+    known: dict[object, Laws] = field(default_factory=dict)
     found: dict[object, Times] = field(default_factory=dict)
 
     @classmethod
@@ -96,10 +116,12 @@ class Sky:
             return None
         laid = Laid(material.film.min, material.film.total_min)
         lives = [
-            self._corrected(Laying(material, laid, 0.8e-3), self.at(when, 0.8e-3)).pot_life
+            self._case(Laying(material, laid, 0.8e-3), self.at(when, 0.8e-3))
+            .pot("pot_life", material.pot_life)
+            .corrected.value
             for when in self._looks()
         ]
-        return min(one.corrected.value for one in lives if one is not None)
+        return min(lives)
 
     def _looks(self) -> list[float]:
         if self.day.steady:
@@ -122,50 +144,82 @@ class Sky:
 
     def times_from(self, laying: Laying, when: float) -> Times:
         """Times of a layer whose last coat is laid at a moment [s], weather followed from there."""
-        now = self._still(laying, when)
-        wet = self._corrected(laying, self.spraying(when, laying.gauge))
-        recoat = laying.material.recoat
-        sand = laying.material.dry_to_sand
+        material = laying.material
+        now = self._case(laying, self.at(when, laying.gauge))
 
-        def through(pick: Callable[[Corrected], float]) -> float:
+        def through(pick: Callable[[Laws], float]) -> float:
             if self.day.steady:
-                return min(pick(now), LONGEST)
-            return until(lambda t: pick(self._still(laying, t)), when) - when
+                return min(pick(self._laws(laying, when)), LONGEST)
+            return until(lambda t: pick(self._laws(laying, t)), when) - when
 
         closes = None
-        if recoat.max is not None:
-            closes = min(through(_closing), recoat.max)
-        dry = through(lambda c: c.through_dry.corrected.value)
+        if material.recoat.max is not None:
+            closes = min(through(lambda law: law.closes), material.recoat.max)
+        dry = through(lambda law: law.dry)
+        opens = now.timing("recoat_from", material.recoat.min, least=True)
+        seals = sealing(now, material)
         return Times(
-            flash=wet.flash.corrected.value,
-            opens=max(through(lambda c: c.recoat_from.free.value), recoat.min),
+            flash=self._flash(laying, when),
+            opens=max(through(lambda law: law.opens), material.recoat.min),
             closes=closes,
-            sands=through(lambda c: c.sand_from.corrected.value if c.sand_from else 0.0)
-            if sand is not None
-            else dry,
+            sands=dry if material.dry_to_sand is None else through(lambda law: law.sands),
             dry=dry,
-            seals=now.seal_by.corrected.value if now.seal_by else None,
-            why=now.recoat_from.why,
+            seals=seals.corrected.value if seals else None,
+            why=opens.why,
         )
 
-    def _still(self, laying: Laying, when: float) -> Corrected:
-        return self._corrected(laying, self.at(when, laying.gauge))
+    def _flash(self, laying: Laying, when: float) -> float:
+        """Flash-off of a coat with the extraction on [s]."""
+        weather = self._rounded(self.spraying(when, laying.gauge), math.floor)
+        key = "flash", laying.material.key, laying.laid.coat, weather
+        if key not in self.known:
+            case = self._case(laying, weather)
+            flash = case.timing("flash", laying.material.flash.min, cures=False, least=True)
+            self.known[key] = Laws(flash.corrected.value, 0.0, 0.0, 0.0)
+        return self.known[key].opens
 
-    def _corrected(self, laying: Laying, weather: Weather) -> Corrected:
-        """Times at a weather, worked out once for every kelvin and twentieth of humidity."""
-        if not self.day.steady:
-            weather = Weather(
-                round(weather.metal), round(weather.air), round(weather.humidity * 20) / 20,
-                round(weather.speed, 1),
-            )  # fmt: skip
+    def _case(self, laying: Laying, weather: Weather) -> Case:
+        return Case(laying.material, laying.laid, weather, standard())
+
+    def _laws(self, laying: Laying, when: float) -> Laws:
+        """What the laws say of a layer if the weather of a moment stayed [s]."""
+        weather = self.at(when, laying.gauge)
+        if self.day.steady:
+            return self._node(laying, weather)
+        low = self._rounded(weather, math.floor)
+        high = low._replace(metal=low.metal + NODE, air=low.air + NODE)
+        share = min(max((weather.metal - low.metal) / NODE, 0.0), 1.0)
+        pairs = zip(self._node(laying, low), self._node(laying, high), strict=True)
+        return Laws(*(a ** (1 - share) * b**share if min(a, b) > 0 else 0.0 for a, b in pairs))
+
+    def _rounded(self, weather: Weather, way: Callable[[float], int]) -> Weather:
+        """The weather at the nearest node, so that few are worked out; as it is if it is steady."""
+        if self.day.steady:
+            return weather
+        metal = way((weather.metal - SHEET_TEMPERATURE) / NODE) * NODE + SHEET_TEMPERATURE
+        warmer = round(weather.air - weather.metal)
+        return Weather(metal, metal + warmer, round(weather.humidity, 1), round(weather.speed, 1))
+
+    def _node(self, laying: Laying, weather: Weather) -> Laws:
         key = laying.material.key, laying.laid, weather
         if key not in self.known:
-            self.known[key] = corrected_layer(laying.material, laying.laid, weather)
+            self.known[key] = self._worked_out(laying.material, self._case(laying, weather))
         return self.known[key]
 
+    def _worked_out(self, material: Material, case: Case) -> Laws:
+        closes, sands = LONGEST, 0.0
+        if material.recoat.max is not None:
+            closes = case.closing("recoat_until", material.recoat.max).free.value
+        if material.dry_to_sand is not None:
+            sands = case.timing("sand_from", material.dry_to_sand).free.value
+        opens = case.timing("recoat_from", material.recoat.min).free.value
+        return Laws(
+            opens, closes, sands, case.timing("through_dry", material.through_dry).free.value
+        )
 
-def _closing(times: Corrected) -> float:
-    return times.recoat_until.free.value if times.recoat_until else LONGEST
+
+def _to_two(film: float) -> float:
+    return float(f"{film:.1e}")
 
 
 def _least(values: Iterable[float | None]) -> float | None:

@@ -54,6 +54,8 @@ class Names:
 
     def demand(self, one: Demand) -> str:
         """One demand in words."""
+        if one.kind == "least" and one.size <= 1:
+            return f"{self.bout(one.keys[1])} comes after {self.bout(one.keys[0])}"
         if one.name and one.kind in ("most", "least"):
             bound = "at most" if one.kind == "most" else "at least"
             return f"{one.name} ({bound} {time_told(one.size)})"
