@@ -1,0 +1,1 @@
+"""A fan from a photograph of the test card."""
