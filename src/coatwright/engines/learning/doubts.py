@@ -132,7 +132,7 @@ def left_out(observations: Sequence[Observation], prior: ClassPrior) -> tuple[Ma
         As pooled().
 
     Validity
-        Exact but for nodes dropped as negligible: no model is fitted again.
+        Exact on the nodes that all the readings chose: no model is fitted again.
 
     Source
         deleted-residual; partial-pooling.

@@ -2,8 +2,9 @@
 
 A reading is mean + effect of its painter + of its gun + of its product + noise, on a scale without
 units. Given the ratios of the spreads between members to that of one reading, everything else is
-conjugate and exact. The ratios have no closed form; each is summed over an even grid of its
-logarithm, weighted by how well it foresaw the readings. A new painter is drawn from the class.
+conjugate and exact. The ratios have no closed form; they are summed over an even grid of their
+logarithms, drawn in as the readings sharpen them, each node weighted by how well it foresaw the
+readings. A new painter is drawn from the class.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,6 +13,7 @@ from itertools import product
 from typing import Final, NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import gammaln
 
 from coatwright.engines.learning._readings import Floats
@@ -22,13 +24,20 @@ from coatwright.engines.learning.tally import Member, Observation, Tally, tally
 from coatwright.errors import RangeError
 
 _REACH: Final = 2.75
-"""Standard deviations of a log ratio that the grid spans on either side: 99.4 % of the prior."""
+"""Standard deviations of a log ratio that the grid spans on either side: 99.4 % of a normal one."""
 
-_NODES: Final = (1, 31, 13, 9, 7)
-"""Nodes for each of no, one, two, three, four groupings."""
+_NODES: Final = (1, 15, 9, 7, 5)
+"""Nodes for each of no, one, two, three, four groupings. An even grid sums a normal curve to
+exp(-2 (pi spread / step)2): 5 nodes over 2.75 spreads either way leave 3e-5."""
 
-_NEGLIGIBLE: Final = 1e-9
-"""Nodes with less of the weight than this are dropped."""
+_PASSES: Final = 4
+"""Times that the grid is drawn in around what the readings leave possible, at most."""
+
+_NEAR: Final = 0.8
+"""A grid that would not become narrower than this share of what it is stays as it is."""
+
+_NEGLIGIBLE: Final = 1e-4
+"""Share of the weight that the dropped nodes hold together: no chance is off by more."""
 
 
 class Between(NamedTuple):
@@ -119,9 +128,8 @@ def pooled(observations: Sequence[Observation] | Tally, prior: ClassPrior) -> Po
         A reading that cannot be used, a tally by other groupings, or more than four groupings.
 
     Validity
-        Effects that add up on this scale; normal effects and readings. Even grid of 31, 13, 9 or 7
-        nodes for each of 1 to 4 groupings: with more members than about 20 in one of them the
-        spread between them is known more sharply than the grid can tell.
+        Effects that add up on this scale; normal effects and readings. Even grid of 15, 9, 7 or 5
+        nodes for each of 1 to 4 groupings, drawn in as the readings sharpen the ratios.
 
     Source
         partial-pooling; normal-inverse-gamma.
@@ -133,49 +141,111 @@ def pooled(observations: Sequence[Observation] | Tally, prior: ClassPrior) -> Po
     sums = observations if isinstance(observations, Tally) else tally(observations, groups)
     if sums.groups != groups:
         raise RangeError(f"readings by {sums.groups} for a class prior by {groups}")
-    ratios, chances = _grid(prior)
-    return _fitted(sums, prior, ratios, chances)
+    return _fitted(sums, prior)
 
 
-def _grid(prior: ClassPrior) -> tuple[Floats, Floats]:
-    """Ratios at every node, a column for each grouping, and the prior's chance of each node."""
+class _Grid(NamedTuple):
+    """Middle and half width of an even grid of each log ratio, in standard deviations of its
+    prior."""
+
+    middle: Floats
+    half: Floats
+
+
+class _Nodes(NamedTuple):
+    """A grid weighed by the readings: places, log weights, prior precisions, and the sum of squares
+    that is left."""
+
+    places: Floats
+    logs: Floats
+    precision: Floats
+    squares: Floats
+
+
+def _closed_in(sums: Tally, prior: ClassPrior) -> tuple[_Nodes, float]:
+    """The grid drawn in around what the readings leave possible, with the log volume of a node."""
     groups = len(prior.between)
     if groups >= len(_NODES):
         raise RangeError(f"{groups} groupings", instead=f"at most {len(_NODES) - 1} can be pooled")
-    standard = np.linspace(-_REACH, _REACH, _NODES[groups])
-    places = np.array(list(product(standard.tolist(), repeat=groups)), dtype=float)
-    chances = np.exp(-0.5 * (places**2).sum(axis=1))
+    grid = _Grid(np.zeros(groups), np.full(groups, _REACH))
+    step = 2.0 / max(_NODES[groups] - 1, 1)
+    for _ in range(_PASSES):
+        nodes = _nodes(sums, prior, grid)
+        weights = np.exp(nodes.logs - nodes.logs.max())
+        middle = np.average(nodes.places, axis=0, weights=weights)
+        spread = np.sqrt(np.average((nodes.places - middle) ** 2, axis=0, weights=weights))
+        half = np.minimum(np.maximum(_REACH * spread, 1.25 * step * grid.half), _REACH)
+        if (half > _NEAR * grid.half).all():
+            break
+        narrower = half < _NEAR * grid.half
+        grid = _Grid(np.where(narrower, middle, grid.middle), np.where(narrower, half, grid.half))
+    else:
+        nodes = _nodes(sums, prior, grid)
+    return nodes, float(np.log(step * grid.half).sum())
+
+
+def _nodes(sums: Tally, prior: ClassPrior, grid: _Grid) -> _Nodes:
+    """Every combination of ratios on a grid, weighed."""
+    groups, degrees = len(prior.between), prior.own.degrees + sums.readings
+    standard = np.linspace(-1.0, 1.0, _NODES[groups]).tolist()
+    places = grid.middle + grid.half * np.array(list(product(standard, repeat=groups)), dtype=float)
+    precision = _precision(sums, prior, _ratios(prior, places))
+    roots = _roots(sums, prior, precision)
+    squares = roots[:, -1] ** 2
+    logs = 0.5 * np.log(precision).sum(axis=1) - np.log(roots[:, :-1]).sum(axis=1)
+    logs -= 0.5 * degrees * np.log(squares)
+    logs -= 0.5 * (places**2).sum(axis=1) + 0.5 * groups * np.log(2.0 * np.pi)
+    return _Nodes(places, logs, precision, squares)
+
+
+def _roots(sums: Tally, prior: ClassPrior, precision: Floats) -> Floats:
+    """Diagonals of the Cholesky factors of the normal equations, bordered by their right-hand side
+    and the sum of squares: the last, squared, is the sum of squares that the effects leave."""
+    normal, cross, square = _centred(sums, prior.own.centre)
+    size = len(cross)
+    system = np.empty((len(precision), size + 1, size + 1))
+    system[:, :size, :size] = normal
+    system[:, size, :size] = system[:, :size, size] = cross
+    system[:, size, size] = square + prior.own.degrees * prior.own.spread**2
+    system[:, np.arange(size), np.arange(size)] += precision
+    return np.asarray(np.diagonal(np.linalg.cholesky(system), axis1=1, axis2=2))
+
+
+def _ratios(prior: ClassPrior, places: Floats) -> Floats:
+    """Ratios that lie so many standard deviations from the median of their prior."""
     middle = np.log([one.ratio for one in prior.between.values()])
     doubt = np.array([one.doubt for one in prior.between.values()])
-    return np.exp(middle + places * doubt), chances / chances.sum()
+    return np.asarray(np.exp(middle + places * doubt))
 
 
-def _fitted(sums: Tally, prior: ClassPrior, ratios: Floats, chances: Floats) -> Pool:
-    normal, cross, square = _centred(sums, prior.own.centre)
-    precision = _precision(sums, prior, ratios)
-    system = normal + precision[:, :, None] * np.eye(len(cross))
-    covariance = np.linalg.inv(system)
-    effects = covariance @ cross
-    degrees = prior.own.degrees + sums.readings
-    squares = prior.own.degrees * prior.own.spread**2 + square - effects @ cross
-    logs = np.log(chances) + 0.5 * np.log(precision).sum(axis=1)
-    logs -= 0.5 * np.linalg.slogdet(system)[1] + 0.5 * degrees * np.log(squares)
-    top = logs.max()
-    weights = np.exp(logs - top)
-    total = weights.sum()
-    weights /= total
-    kept = weights > _NEGLIGIBLE
+def _fitted(sums: Tally, prior: ClassPrior) -> Pool:
+    nodes, volume = _closed_in(sums, prior)
+    top = nodes.logs.max()
+    weights = np.exp(nodes.logs - top)
+    evidence = top + np.log(weights.sum()) + volume + _constant(sums, prior.own)
+    kept = _heaviest(weights)
+    weights, degrees = weights[kept], prior.own.degrees + sums.readings
+    normal, cross, _ = _centred(sums, prior.own.centre)
+    system = normal + nodes.precision[kept][:, :, None] * np.eye(len(cross))
+    covariance: Floats = np.asarray(np.linalg.inv(system), dtype=np.float64)
     return Pool(
         prior,
         sums,
-        ratios[kept],
-        weights[kept] / weights[kept].sum(),
-        effects[kept],
-        covariance[kept],
-        np.sqrt(squares[kept] / degrees),
+        _ratios(prior, nodes.places[kept]),
+        weights / weights.sum(),
+        covariance @ cross,
+        covariance,
+        np.sqrt(nodes.squares[kept] / degrees),
         degrees,
-        float(top + np.log(total)) + _constant(sums, prior.own),
+        float(evidence),
     )
+
+
+def _heaviest(weights: Floats) -> npt.NDArray[np.intp]:
+    """The fewest nodes that hold all but a negligible part of the weight."""
+    order = np.argsort(weights)[::-1]
+    held = np.cumsum(weights[order])
+    return order[: 1 + int(np.searchsorted(held, (1.0 - _NEGLIGIBLE) * held[-1]))]
 
 
 def _centred(sums: Tally, centre: float) -> tuple[Floats, Floats, float]:

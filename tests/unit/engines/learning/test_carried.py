@@ -47,8 +47,9 @@ def test_coats_by_one_gun_go_wrong_together():
     many = learning.draws(pool, [{"gun": str(i), "product": str(i)} for i in range(10)])
     together, apart = (learning.total([1.0] * 10, np.exp(d)) for d in (one, many))
     single = learning.total([10.0], np.exp(one[:, :1]))
-    assert together.deviation > 0.8 * single.deviation
-    assert apart.deviation < 0.7 * single.deviation
+    wide, narrow, alone = (f.high - f.low for f in (together, apart, single))
+    assert wide > 0.8 * alone
+    assert narrow < 0.7 * alone
 
 
 def test_draws_are_the_same_every_time_and_centred():
