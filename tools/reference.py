@@ -7,6 +7,7 @@ import ast
 import tomllib
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "src" / "coatwright"
@@ -81,6 +82,71 @@ def rules() -> str:
     return "".join(parts)
 
 
+DEFECTS_HEAD = """
+What `coatwright cause` knows. Beside each cause stand the signs it is told by: how often the bound
+is found broken where this is the cause, against how often otherwise. Both are judgement (common
+practice), as are the priors; how they are weighed stands in [causes.md](../causes.md).
+"""
+
+
+def defects() -> str:
+    """Every defect with its causes, and every sign."""
+    found = [tomllib.loads(file.read_text()) for file in data_files("defects")]
+    signs = {one["key"]: one for file in found for one in file.get("sign", ())}
+    known = sorted(
+        (one for file in found for one in file.get("defect", ())), key=lambda one: one["title"]
+    )
+    parts = [f"# Defects and their causes\n\n{MADE}{DEFECTS_HEAD}"]
+    parts += [_defect(one, signs) for one in known]
+    rows = [
+        (f"`{s['key']}`", s["broken"], s["bound_from"], _percent(s["usual"]), s["do"], s["source"])
+        for s in sorted(signs.values(), key=lambda one: one["key"])
+    ]
+    head = ("sign", "broken, it says", "the bound", "broken otherwise", "if not recorded", "source")
+    return "".join(parts) + f"\n## Signs\n\n{table(head, rows)}"
+
+
+def _defect(one: dict[str, Any], signs: dict[str, Any]) -> str:
+    also = f" Also called: {', '.join(one['also'])}." if one.get("also") else ""
+    checks = {check["key"]: check for check in one.get("check", ())}
+    rows = [
+        (
+            f"`{cause['key']}`: {cause['title']}",
+            f"{cause['prior']:g}",
+            "; ".join(_told_by(cause, signs, checks)),
+            cause["remedy"],
+            cause["change"],
+            cause["source"],
+        )
+        for cause in one["cause"]
+    ]
+    head = ("cause", "prior", "told by", "now", "next time", "source")
+    asked = "".join(f"\n- `{check['key']}`: {check['do']}" for check in checks.values())
+    asked = f"\nChecks by hand:\n{asked}\n" if asked else ""
+    caution = f"\n**{one['caution']}**\n" if one.get("caution") else ""
+    title = f"{one['title'].capitalize()} (`{one['key']}`)"
+    return f"\n## {title}\n\n{one['look']}{also}\n{caution}\n{table(head, rows)}{asked}"
+
+
+def _told_by(cause: dict[str, Any], signs: dict[str, Any], checks: dict[str, Any]) -> list[str]:
+    where = {"layer": "", "any": " in any layer", "ground": " on the ground"}
+    place = where.get(cause.get("where", "layer"), f" in the layer {cause.get('where')}")
+    place = " in a layer below" if cause.get("where") == "below" else place
+    by_record = [
+        f"`{key}`{place} {_percent(chance)} against {_percent(signs[key]['usual'])}"
+        for key, chance in cause.get("expects", {}).items()
+    ]
+    by_hand = [
+        f"check `{key}` {_percent(chance)} against {_percent(checks[key]['usual'])}"
+        for key, chance in cause.get("answers", {}).items()
+    ]
+    return by_record + by_hand
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:g} %"
+
+
 def data_files(folder: str) -> list[Path]:
     return sorted((PACKAGE / "data" / folder).glob("*.toml"))
 
@@ -89,6 +155,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "engines.md": engines,
     "products.md": products,
     "rules.md": rules,
+    "defects.md": defects,
 }
 
 

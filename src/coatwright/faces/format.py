@@ -175,6 +175,11 @@ class Words:
             figure = replace(figure, purpose="time")
         return self.show(figure)
 
+    def against(self, figure: Figure, side: str, bound: Figure) -> str:
+        """A figure with the bound it is held to: "4 min, at least 10 min"."""
+        word = "at most" if side == "above" else "at least"
+        return f"{self.text(figure)}, {word} {self.brief(bound)}"
+
     def value(self, value: float, purpose: str) -> str:
         """A bare SI value in words (for the ends of a scale or a range)."""
         return self.brief(Figure(value, purpose, "entered", ""))

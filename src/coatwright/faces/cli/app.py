@@ -40,7 +40,7 @@ Environment:
 # In the order in which a job goes, not of the alphabet.
 COMMANDS = (
     "start", "check", "plan", "routes", "recipe", "mix", "air", "windows", "today", "may",
-    "explain", "sheets", "schema",
+    "cause", "explain", "sheets", "schema",
 )  # fmt: skip
 
 

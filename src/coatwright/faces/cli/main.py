@@ -11,6 +11,7 @@ from coatwright.errors import CoatwrightError
 from coatwright.faces.cli import codes
 from coatwright.faces.cli.app import app
 from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on the application
+    cause,
     check,
     explain,
     may,

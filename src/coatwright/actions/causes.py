@@ -1,0 +1,201 @@
+"""Ask why a defect came: the causes of it, ranked against what the record holds."""
+
+import difflib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from coatwright.errors import InputError, NotFound
+from coatwright.intake.defects import load_defects
+from coatwright.model.defect import Defect, Pathology
+from coatwright.record.corrections import Happening, standing
+from coatwright.record.diagnosis.causes import Diagnosis, diagnose
+from coatwright.record.diagnosis.story import tell
+from coatwright.record.events import CoatBegun, DefectSeen, Event
+from coatwright.record.store.ledger import Record
+
+DEMO = "demo"
+"""The name of the invented history of the package."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked about. What is left out is taken from the defect recorded last.
+
+    defect: key, title or other word for it. product: the layer it is in. answers: what was found by
+    hand, by the key of the check.
+    """
+
+    defect: str = ""
+    area: str = ""
+    patch: str = ""
+    product: str = ""
+    answers: Mapping[str, bool] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """Which defect, where, and up to when the record counts."""
+
+    defect: str
+    area: str
+    patch: str
+    product: str
+    until: datetime
+
+
+@cache
+def pathology() -> Pathology:
+    """All defects, their causes and signs."""
+    return load_defects()
+
+
+def named(text: str) -> Defect:
+    """The defect of that key, title or other word; NotFound names those that come close."""
+    known = pathology().defects
+    words = {
+        word.casefold(): key
+        for key, one in known.items()
+        for word in (key, key.replace("-", " "), one.title, *one.also)
+    }
+    wanted = " ".join(text.casefold().split())
+    if wanted in words:
+        return known[words[wanted]]
+    near = difflib.get_close_matches(wanted, words, 3, 0.6)
+    listed = ", ".join(f"'{one}'" for one in dict.fromkeys(words[word] for word in near) or known)
+    raise NotFound(f"no defect is called '{text}'", instead=f"try {listed}")
+
+
+def why(events: Iterable[Happening], asked: Asked | None = None) -> Diagnosis:
+    """Causes of a defect, ranked against the events of its job.
+
+    Raises NotFound if no such defect is known, none is recorded and none is named, or no coat is on
+    record there; InputError if an answer is to no check of it.
+    """
+    given = list(events)
+    asked = asked or Asked()
+    seen = _seen(standing(given).events, asked)
+    defect = named(seen.defect)
+    _must_be_checks(defect, asked.answers)
+    story = tell(given, seen.area, seen.patch, seen.until)
+    return diagnose(story, defect, pathology(), seen.product, asked.answers)
+
+
+def why_in(record: Record, job: str, asked: Asked | None = None) -> Diagnosis:
+    """The same of a job in the record of the shop."""
+    return why(record.events(job), asked)
+
+
+def why_from(source: str, job: str = "", asked: Asked | None = None) -> Diagnosis:
+    """The same from a file of events, the address of a record, or the invented history "demo".
+
+    job names one in a record that holds several.
+    """
+    return why(_events(source, job), asked)
+
+
+def _seen(events: Sequence[Happening], asked: Asked) -> _Seen:
+    """The defect recorded last that fits, or the one named, as of the last event."""
+    wanted = named(asked.defect).key if asked.defect else ""
+    for event in reversed(events):
+        body = event.body
+        if isinstance(body, DefectSeen) and _fits(event, body, wanted, asked):
+            return _Seen(
+                wanted or body.defect,
+                event.area,
+                asked.patch or event.patch,
+                asked.product or body.product,
+                event.at,
+            )
+    if not wanted:
+        raise NotFound("no defect is recorded here", instead="name the defect that is to be seen")
+    area = asked.area or _only_area(events)
+    return _Seen(wanted, area, asked.patch, asked.product, events[-1].at)
+
+
+def _fits(event: Happening, body: DefectSeen, wanted: str, asked: Asked) -> bool:
+    if asked.area and event.area != asked.area:
+        return False
+    if asked.patch and event.patch not in ("", asked.patch):
+        return False
+    return not wanted or _key(body.defect) == wanted
+
+
+def _key(text: str) -> str:
+    try:
+        return named(text).key
+    except NotFound:
+        return ""
+
+
+def _only_area(events: Sequence[Happening]) -> str:
+    areas = dict.fromkeys(one.area for one in events if isinstance(one.body, CoatBegun))
+    if not areas:
+        raise NotFound("no coat is on record", instead="record the coats that were laid")
+    if len(areas) > 1:
+        raise NotFound(
+            "the record holds several areas", instead=f"name one of {', '.join(sorted(areas))}"
+        )
+    return next(iter(areas))
+
+
+def _must_be_checks(defect: Defect, answers: Mapping[str, bool]) -> None:
+    checks = [one.key for one in defect.check]
+    for key in answers:
+        if key not in checks:
+            raise InputError(
+                f"'{key}' is no check of {defect.title}",
+                instead=f"its checks are {', '.join(checks)}" if checks else "it has no checks",
+            )
+
+
+def _events(source: str, job: str) -> list[Event]:
+    if source == DEMO:
+        place = files("coatwright") / "data" / "demo" / "popped-lacquer.jsonl"
+        return read_events(place.read_text("utf-8"), "popped-lacquer.jsonl")
+    if "://" in source:
+        return _recorded(source, Path(), job)
+    path = Path(source)
+    if not path.is_file():
+        raise NotFound(f"there is no file '{source}'", instead="name a record or a file of events")
+    if path.suffix in (".db", ".sqlite"):
+        return _recorded(f"sqlite:///{path}", path.parent, job)
+    return read_events(path.read_text("utf-8"), source)
+
+
+def _recorded(url: str, folder: Path, job: str) -> list[Event]:
+    with Record(url, folder / "files") as record:
+        jobs = record.jobs()
+        if not job and len(jobs) == 1:
+            job = jobs[0]
+        if job not in jobs:
+            what = f"there is no job '{job}' in this record" if job else "which job is not said"
+            raise NotFound(
+                what, instead=f"name one of {', '.join(jobs)}" if jobs else "it is empty"
+            )
+        return record.events(job)
+
+
+def read_events(text: str, file: str) -> list[Event]:
+    """Events written as JSON, one on a line; InputError names the first line that is none."""
+    found = []
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not line.strip():
+            continue
+        try:
+            found.append(Event.model_validate_json(line))
+        except ValidationError as fault:
+            first = fault.errors(include_url=False)[0]
+            raise InputError(
+                f"this is no event: {first['msg'].casefold()}",
+                file=file,
+                line=number,
+                field=".".join(str(part) for part in first["loc"]),
+                instead="write each event as one line of JSON, as an archive holds it",
+            ) from None
+    return found
