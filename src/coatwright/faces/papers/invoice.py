@@ -1,0 +1,179 @@
+"""The bill for the owner: as PDF to print, as CSV for the books, as JSON for anything else."""
+
+import csv
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from io import StringIO
+from typing import Any
+
+from babel.dates import format_date
+from babel.numbers import format_currency, format_decimal, format_percent, get_currency_precision
+
+from coatwright.faces.papers.press import Paper, press
+from coatwright.record.account import Bill, Line, Unbilled, Yes
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What stands over the lines: number, day, job, shop and owner; locale: how amounts are set."""
+
+    number: str
+    day: date
+    job: str
+    shop: str
+    owner: str
+    locale: str = "en_GB"
+    invented: bool = False
+
+
+def invoice_pdf(bill: Bill, heading: Heading, paper: Paper = "a4") -> bytes:
+    """The bill as a paper."""
+    return press("invoice", invoice_data(bill, heading), paper)
+
+
+def invoice_data(bill: Bill, heading: Heading) -> dict[str, Any]:
+    """Every text of the bill, amounts set for its locale."""
+    said = _Setter(bill.currency, heading.locale)
+    return {
+        "title": f"Invoice {heading.number}",
+        "kind": "Invoice",
+        "foot": f"{heading.shop} · {heading.job}",
+        "lang": heading.locale.split("_")[0],
+        "invented": heading.invented,
+        "number": heading.number,
+        "date": format_date(heading.day, "long", locale=heading.locale),
+        "job": heading.job,
+        "shop": heading.shop,
+        "owner": heading.owner,
+        "agreed": [said.agreement(yes) for yes in bill.agreed],
+        "lines": [said.line(line) for line in bill.lines],
+        "sums": said.sums(bill),
+        "unbilled": [said.unbilled(row) for row in bill.unbilled],
+    }
+
+
+def invoice_csv(bill: Bill) -> str:
+    """The lines as a table of plain numbers (hours or pieces, price of one, sum), then the sums."""
+    places = get_currency_precision(bill.currency)
+    out = StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(["key", "title", "quantity", "unit", "price", "net", "currency"])
+    for line in bill.lines:
+        quantity, price = _told(line)
+        row = [line.key, line.title, f"{quantity:g}", line.unit, f"{price:.{places}f}"]
+        table.writerow([*row, f"{line.net:.{places}f}", bill.currency])
+    for key, title, amount in _totals(bill):
+        table.writerow([key, title, "", "", "", f"{amount:.{places}f}", bill.currency])
+    return out.getvalue()
+
+
+def invoice_json(bill: Bill, heading: Heading) -> str:
+    """The whole bill, with what each line rests on; amounts to the smallest coin."""
+    places = get_currency_precision(bill.currency)
+
+    def amount(value: float) -> float:
+        return round(value, places)
+
+    said = {
+        "number": heading.number,
+        "date": heading.day.isoformat(),
+        "job": heading.job,
+        "shop": heading.shop,
+        "owner": heading.owner,
+        "invented": heading.invented,
+        "currency": bill.currency,
+        "tax_rate": bill.tax_rate,
+        "lines": [
+            {
+                "key": line.key,
+                "title": line.title,
+                "quantity": _told(line)[0],
+                "unit": line.unit,
+                "price": amount(_told(line)[1]),
+                "net": amount(line.net),
+            }
+            for line in bill.lines
+        ],
+        "agreed": [
+            {
+                "what": yes.title,
+                "most": amount(yes.most),
+                "by": yes.decision.by,
+                "at": yes.decision.place.at.isoformat(),
+                "how": yes.decision.how,
+            }
+            for yes in bill.agreed
+        ],
+        "not_billed": [
+            {
+                "what": row.title,
+                "amount": None if row.amount is None else amount(row.amount),
+                "why": row.why,
+            }
+            for row in bill.unbilled
+        ],
+        **{key: amount(value) for key, _, value in _totals(bill)},
+    }
+    return json.dumps(said, indent=2, ensure_ascii=False) + "\n"
+
+
+def _told(line: Line) -> tuple[float, float]:
+    """Quantity and price as a person counts: hours, not seconds."""
+    if line.unit == "hours":
+        return round(line.quantity / 3600, 2), line.price * 3600
+    return line.quantity, line.price
+
+
+def _totals(bill: Bill) -> Sequence[tuple[str, str, float]]:
+    return (
+        ("net", "without tax", bill.net),
+        ("tax", "tax", bill.tax),
+        ("total", "with tax", bill.total),
+        ("received", "received", bill.received),
+        ("due", "due", bill.due),
+    )
+
+
+class _Setter:
+    """Sets amounts in one currency for one locale."""
+
+    def __init__(self, currency: str, locale: str) -> None:
+        self.currency, self.locale = currency, locale
+
+    def money(self, value: float) -> str:
+        text: str = format_currency(value, self.currency, locale=self.locale)
+        return text
+
+    def line(self, line: Line) -> dict[str, str]:
+        quantity, price = _told(line)
+        hours = f"{format_decimal(quantity, '0.00', locale=self.locale)} h"
+        return {
+            "title": line.title[:1].upper() + line.title[1:],
+            "quantity": hours if line.unit == "hours" else "",
+            "price": self.money(price) if line.unit == "hours" else "",
+            "net": self.money(line.net),
+        }
+
+    def sums(self, bill: Bill) -> list[dict[str, Any]]:
+        rate = format_percent(bill.tax_rate, locale=self.locale)
+        titles = {"tax": f"Tax, {rate}", "net": "Without tax", "total": "In all"}
+        titles |= {"received": "Received, with thanks", "due": "To be paid"}
+        found = []
+        for key, _, amount in _totals(bill):
+            if key == "received":
+                amount = -amount
+            strong = key in ("total", "due")
+            found.append({"title": titles[key], "amount": self.money(amount), "strong": strong})
+        return found
+
+    def agreement(self, yes: Yes) -> dict[str, str]:
+        day = format_date(yes.decision.place.at, "long", locale=self.locale)
+        how = f", {yes.decision.how}" if yes.decision.how else ""
+        text = f"up to {self.money(yes.most)}: yes of {yes.decision.by}, {day}{how}"
+        return {"what": f"Agreed: {yes.title}", "text": text}
+
+    def unbilled(self, row: Unbilled) -> dict[str, str]:
+        amount = "" if row.amount is None else self.money(row.amount)
+        return {"title": row.title, "amount": amount, "why": row.why}
