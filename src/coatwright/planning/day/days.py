@@ -29,7 +29,7 @@ from coatwright.planning.day.told.changes import changes
 from coatwright.planning.day.told.telling import SOURCE, Teller, clock, length
 from coatwright.planning.day.told.windows import day_windows
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Kept, Workings
-from coatwright.planning.day.works import Asked, area_works
+from coatwright.planning.day.works import AreaWork, Asked, area_works
 from coatwright.planning.plan import Caution
 
 LONGEST_DAYS = 60
@@ -68,10 +68,20 @@ def plan_days(
     budget_seconds [s] is what the search may take; a plan stands after a fraction of it and is
     made better until then. Where no plan exists the answer says why (DayPlan.clash).
     """
+    return plan_works(asked, area_works(asked), budget_seconds, cautions)
+
+
+def plan_works(
+    asked: Asked,
+    works: Sequence[AreaWork],
+    budget_seconds: float = 10.0,
+    cautions: tuple[Caution, ...] = (),
+) -> DayPlan:
+    """The same for work that is already known, area by area."""
     sky = Sky.over(asked)
     maker = Maker(asked.job, sky, Bill(asked.work, asked.job.workshop.rates.hour.amount))
     room = room_of(asked.job.workshop, {k: sky.pot_life(m) for k, m in asked.library.items()})
-    sets = area_sets(area_works(asked), room)
+    sets = area_sets(works, room)
     ask = _ask(asked, sky, maker, sets)
     if not ask.steps.bouts:
         return _nothing(asked, cautions)

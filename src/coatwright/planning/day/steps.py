@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from coatwright.engines.timetable.problem import Lag
+from coatwright.engines.timetable.problem import Anchor, Lag
 from coatwright.model.job import Job
 from coatwright.model.material import Material
 from coatwright.planning.advice.context import Context
@@ -267,7 +267,7 @@ class _Builder:
                 self._over(below, index, (prepared or [coat])[0], coat)
 
     def _fresh(self, bout: Bout, coat: Bout) -> None:
-        """Bare or wiped ground does not wait for long."""
+        """Bare or wiped ground does not wait for long, counted from the first of it."""
         most, what = 0.0, ""
         if bout.act == "degrease":
             most, what = habits.CLEAN_WAITS, "what is wiped down is coated the same half day"
@@ -275,7 +275,11 @@ class _Builder:
             most, what = habits.BARE_WAITS, "bare metal is not left overnight"
         if most:
             name = f"{self.set.title}: {what}"
-            self.lags.append(Lag(bout.key, coat.key, 0, minutes_within(most), name=name))
+            own = bout.work * habits.TICK
+            by_start = own <= habits.BARE_WAITS
+            longest = minutes_within(max(most, own + habits.CLEAN_WAITS) if by_start else most)
+            leaves: Anchor = "start" if by_start else "end"
+            self.lags.append(Lag(bout.key, coat.key, 0, longest, leaves, "start", name))
 
     def _over(self, below: int, index: int, first: Bout, coat: Bout) -> None:
         """Opens and closes of a layer below, for every area that goes from it to this one."""
