@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from coatwright.engines.timetable.problem import Measure, Problem
-from coatwright.engines.timetable.solver._compiled import Compiled
-from coatwright.engines.timetable.solver._reach import reach
+from coatwright.engines.timetable.solver._compiled import Compiled, daily
+from coatwright.engines.timetable.solver._reach import reach, tails
 
 
 def fewest_pots(made: Compiled, number: int) -> int:
@@ -58,15 +58,9 @@ def soonest_end(made: Compiled) -> int:
     return max(last, int(made.clock[min(first + asked, len(made.clock)) - 1]) + 1)
 
 
-def longest_chain(made: Compiled, until: int) -> int:
-    """On a calendar of one unbroken time: from first start to last end at the least."""
-    early, late = reach(made), reach(made, until)
-    if len(made.problem.open) > 1 or early.broken is not None or late.broken is not None:
-        return 0
-    return max(
-        made.end_of(i, a) + until - made.end_of(i, b)
-        for i, (a, b) in enumerate(zip(early.earliest, late.latest, strict=True))
-    ) - min(early.earliest)
+def longest_chain(made: Compiled) -> int:
+    """In one day without a break: from first start to last end at the least."""
+    return max(task.work + tail for task, tail in zip(made.problem.tasks, tails(made), strict=True))
 
 
 def least(made: Compiled, weights: Measure) -> int:
@@ -74,8 +68,8 @@ def least(made: Compiled, weights: Measure) -> int:
     end = soonest_end(made)
     pots = sum(fewest_pots(made, n) for n in range(len(made.pots)))
     manned = load(made)
-    if weights.manned and len(made.problem.open) == 1:
-        manned = max(manned, longest_chain(made, int(made.clock[-1]) + 1))
+    if weights.manned and len(daily(made.problem)) == 1:
+        manned = max(manned, longest_chain(made))
     days = (end - 1) // made.problem.day + 1
     return Measure(days, manned, end, pots, 0).weighed(weights)
 

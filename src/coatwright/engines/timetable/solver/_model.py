@@ -21,7 +21,7 @@ from coatwright.engines.timetable.problem import NEVER, Measure, Tool
 from coatwright.engines.timetable.solver._compiled import Bar, Compiled, Flag, Int, Option, Standing
 from coatwright.engines.timetable.solver._layout import STOOD, Layout, Potful, neighbours
 from coatwright.engines.timetable.solver._manned import manned
-from coatwright.engines.timetable.solver._reach import Reach
+from coatwright.engines.timetable.solver._reach import Reach, tails
 
 Expression = Any
 """A variable, an affine expression of one, or a whole number, as CP-SAT takes it."""
@@ -516,17 +516,9 @@ def _days(model: Model) -> Any:
 
 def _end(model: Model) -> Any:
     end = model.cp.new_int_var(0, model.frame.until, "end")
-    for i, sizes in enumerate(model.tasks):
-        model.cp.add(end >= sizes.end + _tail(model, i))
+    for sizes, tail in zip(model.tasks, tails(model.made), strict=True):
+        model.cp.add(end >= sizes.end + tail)
     return end
-
-
-def _tail(model: Model, task: int) -> int:
-    """Least time from the end of a task to the end of all, on an unbroken calendar."""
-    made, frame = model.made, model.frame
-    if len(made.problem.open) > 1 or model.tasks[task].put:
-        return 0
-    return max(0, frame.until - made.end_of(task, frame.spread.latest[task]))
 
 
 def _count(model: Model) -> Any:

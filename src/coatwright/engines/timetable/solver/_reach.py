@@ -27,6 +27,20 @@ def reach(made: Compiled, until: int = NEVER, since: Sequence[int] | None = None
     return Reach(low, high, gone)
 
 
+def tails(made: Compiled) -> list[int]:
+    """The least time from the end of each task to the end of all, by lags alone."""
+    tail = [0] * len(made.ends)
+    work = [task.work for task in made.problem.tasks]
+    for task in reversed(made.order):
+        for arc in made.out[task]:
+            if arc.least is not None:
+                on = tail[arc.after] + (work[arc.after] if arc.reaches == "start" else 0)
+                off = work[task] if arc.leaves == "start" else 0
+                if off == 0 or not made.problem.tasks[task].split:
+                    tail[task] = max(tail[task], arc.least + on - off)
+    return tail
+
+
 def _when(made: Compiled, task: int, start: int, anchor: Anchor) -> int:
     return start if anchor == "start" else made.end_of(task, start)
 
