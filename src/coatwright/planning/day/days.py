@@ -14,7 +14,7 @@ from coatwright.engines.timetable.arranging import (
     rearrange,
 )
 from coatwright.engines.timetable.clashes import Clash, Demand, clash
-from coatwright.engines.timetable.problem import Mix, Outcome, Problem, Slot, Timetable
+from coatwright.engines.timetable.problem import Lag, Mix, Outcome, Problem, Slot, Timetable
 from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
@@ -285,6 +285,7 @@ def replan(
     if late:
         maker = replace(made.maker, lapsing=made.maker.lapsing | late)
         ask = _ask(made.asked, made.sky, maker, made.sets, made.calendar.days)
+    ask = ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, was)))
     done, begun = _past(made, was, moment, actual)
     try:
         outcome = rearrange(ask.problem, was, moment, budget)
@@ -296,8 +297,27 @@ def replan(
             "Plan the rest afresh, with what has lapsed keyed or laid again.",
         )
         return replace(day, clash=trouble, changes=(trouble.text,))
-    anew = replace(_made(ask, outcome), done=done, begun=begun)
+    anew = replace(_made(ask, outcome), done=done, begun=begun, now=moment)
     return _told(anew, day.cautions, changes(made, anew, moment), anew=True)
+
+
+def _as_it_went(ask: Ask, was: Timetable) -> tuple[Lag, ...]:
+    """The lags, those from a coat that took longer or shorter than planned moved by that much."""
+    over = {
+        bout.key: was.slots[bout.key].end - was.slots[bout.key].start - bout.work
+        for bout in ask.steps.bouts
+        if bout.coat and bout.key in was.slots
+    }
+    return tuple(
+        replace(
+            lag,
+            least=None if lag.least is None else lag.least + over[lag.before],
+            most=None if lag.most is None else lag.most + over[lag.before],
+        )
+        if lag.leaves == "start" and over.get(lag.before)
+        else lag
+        for lag in ask.steps.lags
+    )
 
 
 def _actual(made: Workings, happened: Sequence[Happening]) -> dict[str, Happening]:

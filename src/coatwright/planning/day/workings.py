@@ -64,7 +64,7 @@ class Calendar:
 
 @dataclass(frozen=True)
 class Workings:
-    """Question and answer of one day plan."""
+    """Question and answer of one day plan. now: the minute from which it was planned anew."""
 
     asked: Asked
     calendar: Calendar
@@ -76,6 +76,7 @@ class Workings:
     outcome: Outcome
     done: frozenset[str] = frozenset()
     begun: frozenset[str] = frozenset()
+    now: int = 0
 
     @property
     def timetable(self) -> Timetable:
@@ -85,6 +86,11 @@ class Workings:
     def bout(self, key: str) -> Bout:
         """The bout of that key."""
         return next(bout for bout in self.steps.bouts if bout.key == key)
+
+    def over(self, bout: Bout) -> int:
+        """Minutes by which a coat took longer than it was to; below 0 if it was quicker."""
+        slot = self.timetable.slots[bout.key]
+        return slot.end - slot.start - bout.work if bout.coat else 0
 
 
 class Kept:

@@ -111,6 +111,7 @@ class Teller:
     def _bout(self, bout: Bout) -> Iterable[Entry]:
         slot = self.slots[bout.key]
         lengths = [piece.minutes for piece in bout.pieces]
+        lengths[-1] = max(lengths[-1] + self.made.over(bout), 1)
         parts = laid_out(self.made.calendar.spans(), slot.start, lengths)
         for piece, stretches in zip(bout.pieces, parts, strict=True):
             yield self._piece(bout, piece, stretches, slot)
@@ -139,7 +140,7 @@ class Teller:
             mix=self.mix_of.get(bout.key, ""),
             coat=bout.coat,
             set=bout.set,
-            state=self.state(bout.key),
+            state=self.state(bout.key, parts[-1][1]),
             cautions=self._told(bout.act, bout.product),
         )
 
@@ -157,11 +158,13 @@ class Teller:
         found = (one for one in self.cautions[product] if one.where == where)
         return tuple(dict.fromkeys(f"{one.text.split('. ')[0].rstrip('.')}." for one in found))
 
-    def state(self, bout: str) -> State:
-        """Whether a bout is done, begun or planned."""
+    def state(self, bout: str, end: int | None = None) -> State:
+        """Whether a bout, or the area of it that ends then, is done, begun or planned."""
         if bout in self.made.done:
             return "done"
-        return "begun" if bout in self.made.begun else "planned"
+        if bout not in self.made.begun:
+            return "planned"
+        return "done" if end is not None and end <= self.made.now else "begun"
 
     def _waits(self, bout: Bout, piece: Piece, end: int) -> Iterable[Entry]:
         """Flash-off, or drying until the next layer may go on."""
@@ -240,8 +243,9 @@ class Teller:
         )
 
     def _mix_state(self, mix: Mix) -> State:
-        states = {self.state(bout) for bout in mix.serves}
-        return "done" if states == {"done"} else "planned" if states == {"planned"} else "begun"
+        if mix.start >= self.made.now:
+            return "planned"
+        return "done" if mix.end <= self.made.now else "begun"
 
     def _volume(self, mix: Mix) -> float:
         """What goes into a mix [m3], to the next 10 mL."""
