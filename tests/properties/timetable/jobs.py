@@ -38,10 +38,12 @@ class Job:
 
 
 def job(seed: int, areas: int = 0) -> Job:
-    """The job of this seed, of one to four areas unless told."""
+    """The job of this seed, of one to three areas unless told."""
     dice = random.Random(seed)
     shop = _shop(dice)
-    chains = [_chain(dice, f"area {n}", shop) for n in range(areas or dice.choice((1, 2, 2, 3, 4)))]
+    chains = [
+        _chain(dice, f"area {n}", shop) for n in range(areas or dice.choice((1, 1, 1, 1, 2, 2, 3)))
+    ]
     problem = replace(
         shop,
         tasks=tuple(task for chain in chains for task in chain.tasks),
