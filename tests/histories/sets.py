@@ -1,7 +1,7 @@
 """Sets of histories: one for each cause, a larger one held back, and those with nothing wrong."""
 
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from coatwright.intake.defects import load_defects
@@ -62,6 +62,41 @@ def held_back(count: int, seed: int) -> Iterator[History]:
         case = rng.choice(list(FAULTS))
         losses, misses = rng.choice((0, 0, 1, 2, 3)), rng.choice((0, 1, 2))
         yield planted(case, FAULTS[case], seed + number, losses, misses)
+
+
+def muddled(count: int, seed: int) -> Iterator[History]:
+    """Two things wrong in each: the cause, and something that does not cause what is to be seen."""
+    rng = random.Random(seed)
+    beside_of = {case: [other for other in FAULTS if _beside(case, other)] for case in FAULTS}
+    cases = [case for case, others in beside_of.items() if others]
+    for number in range(count):
+        case = rng.choice(cases)
+        fault, beside = FAULTS[case], FAULTS[rng.choice(beside_of[case])]
+        both = Fault(
+            _both(fault, beside), fault.job, fault.needs | beside.needs, fault.says, fault.seen_in
+        )
+        yield planted(case, both, seed + number, rng.choice((0, 1, 2)), rng.choice((0, 1)))
+
+
+def _beside(case: Case, other: Case) -> bool:
+    """Whether the other fault fits the same job and shows in no sign of this defect."""
+    signs = {key for cause in PATHOLOGY.defects[case.defect].cause for key in cause.expects}
+    causes = {one.key: one for one in PATHOLOGY.defects[other.defect].cause}
+    return (
+        FAULTS[case].job is FAULTS[other].job
+        and not FAULTS[other].says
+        and not signs & set(causes[other.cause].expects)
+    )
+
+
+def _both(fault: Fault, beside: Fault) -> Callable[[Job, random.Random], None]:
+    def plant(job: Job, rng: random.Random) -> None:
+        job.seen_in = beside.seen_in
+        beside.plant(job, rng)
+        job.seen_in = fault.seen_in
+        fault.plant(job, rng)
+
+    return plant
 
 
 def in_bounds(count: int, seed: int) -> Iterator[History]:

@@ -70,7 +70,8 @@ def share_laid(layer: Layer) -> Film | None:
     if not found:
         return None
     planned = sum(one for _, one in found)
-    spread = math.sqrt(sum(film.spread**2 for film, _ in found)) / planned
+    # Capture and the comb's reader are the same in every coat, so their errors do not cancel.
+    spread = sum(film.spread for film, _ in found) / planned
     return Film(sum(film.value for film, _ in found) / planned, spread)
 
 

@@ -7,7 +7,7 @@ from coatwright.engines.abrasion import number
 from coatwright.errors import RangeError
 from coatwright.model.substrate import Family
 from coatwright.record.diagnosis.signs import Measured, Missing, Outcome, Reader, Told, place
-from coatwright.record.diagnosis.story import Finding, Rubbing, Story
+from coatwright.record.diagnosis.story import Finding, Layer, Rubbing, Story
 
 STEP = 1.12
 """Half a step between two neighbouring P-grades: the grade the sheet names is itself right."""
@@ -19,25 +19,46 @@ _DOUBTFUL = (Family.UNKNOWN, Family.CELLULOSE, Family.SYNTHETIC, Family.ACRYLIC_
 
 
 def not_cleaned(story: Story, index: int) -> Outcome:
-    """Whether it was degreased after the last rubbing, before this layer."""
+    """Whether it was degreased after the last rubbing, before this layer.
+
+    That none is on record counts as none done only where most other layers of the job have theirs.
+    """
     layer = story.layers[index]
     before = layer.before
-    since_last = layer.begun - story.layers[index - 1].ended if index else None
-    if since_last is not None and since_last < _SAME_SESSION and not before.rubbed:
+    if not _wants_cleaning(story.layers, index):
         return Missing.NEVER_AROSE
-    if not story.cleaning_kept:
-        return Missing.NOT_RECORDED
     last_rub = max((one.at for one in before.rubbed), default=None)
     clean = [at for at in before.cleaned if last_rub is None or at > last_rub]
-    at = clean[-1] if clean else layer.begun
-    return Told(not clean, at, place(layer.product), sure=0.93)
+    if clean:
+        return Told(False, clean[-1], place(layer.product))
+    if not _usually_cleaned(story, layer):
+        return Missing.NOT_RECORDED
+    return Told(True, layer.begun, place(layer.product), sure=0.93)
+
+
+def _wants_cleaning(layers: list[Layer], index: int) -> bool:
+    """Whether it lies on metal, on something rubbed, or on something of another day."""
+    layer = layers[index]
+    if index == 0 or layer.before.rubbed:
+        return True
+    return layer.begun - layers[index - 1].ended >= _SAME_SESSION
+
+
+def _usually_cleaned(story: Story, layer: Layer) -> bool:
+    others = [
+        bool(one.before.cleaned)
+        for many in (story.layers, *story.others.values())
+        for number, one in enumerate(many)
+        if one is not layer and _wants_cleaning(many, number)
+    ]
+    return bool(others) and sum(others) > len(others) / 2
 
 
 def cleaned_early(story: Story, index: int) -> Outcome:
     """How long before this layer it was last degreased."""
     layer = story.layers[index]
     if not layer.before.cleaned:
-        return Missing.NEVER_AROSE if story.cleaning_kept else Missing.NOT_RECORDED
+        return Missing.NEVER_AROSE if _usually_cleaned(story, layer) else Missing.NOT_RECORDED
     at = layer.before.cleaned[-1]
     return Measured((layer.begun - at).total_seconds(), None, 600.0, at, place(layer.product))
 

@@ -149,7 +149,6 @@ class Story:
     found: list[Finding]
     dry_rubbed: list[datetime]
     rubbing_kept: bool
-    cleaning_kept: bool
 
     def prepared(self, index: int) -> Before:
         """What was done after that layer: before the next one, or since the last one."""
@@ -191,7 +190,6 @@ def tell(events: Iterable[Happening], area: str, patch: str, until: datetime) ->
             one.at for one in stood if isinstance(one.body, RubbedDown) and not one.body.wet
         ],
         rubbing_kept=any(isinstance(body, RubbedDown) for body in bodies),
-        cleaning_kept=any(isinstance(body, Degreased) for body in bodies),
     )
 
 
