@@ -24,6 +24,10 @@ SESSION: Final = 2 * 3600.0
 GUN_CLEANING: Final = 600.0
 """Emptying and cleaning a gun (common practice)."""
 
+GOES_ON: Final = 1500.0
+"""A gun that is used again with the same paint within this time need not be cleaned between; too
+short for cleaning it twice and spraying something else (assumption)."""
+
 MIXING: Final = 300.0
 """Pour, stir, strain, fill (assumption)."""
 
@@ -77,7 +81,8 @@ RULES: Final = (
     "Coats of one layer go on in one session, at most 2 h apart or four flash-offs if those are "
     "longer.",
     "A coat is never broken off for a rest or the evening; masking, wiping and rubbing may be.",
-    "The gun is cleaned after the last coat of every layer, inside the pot life of the mix.",
+    "The gun is cleaned after the last coat of a layer, inside the pot life of the mix, unless it "
+    "goes on with the same paint within 25 min.",
     "Cavity wax goes in last, when everything else is through-dry.",
 )
 """The order of work that every plan keeps, in words."""
