@@ -1,4 +1,4 @@
-"""A season of twelve invented jobs: how wrong paint and time are foretold, before and after learning.
+"""A season of twelve invented jobs: paint and time foretold before and after learning.
 
 Every job takes some areas of the invented demo job, in the painter's hand or the learner's. What is
 foretold is what the plan foretells: the stroke recipe of each layer (film model, gun, hand, shape)
@@ -18,7 +18,14 @@ import numpy as np
 from coatwright.actions.workshop import open_bench
 from coatwright.engines import learning
 from coatwright.engines.learning import CLASSES, Forecast, Observation, Pool
-from coatwright.faces.drawing.season import Foretold, SeasonJob
+from coatwright.faces.drawing.learned import (
+    Foretold,
+    SeasonJob,
+    Shown,
+    belief_svg,
+    season_rows,
+    season_svg,
+)
 from coatwright.planning.strokes.spraying import Sprayed, layerings, spray
 from coatwright.planning.systems import Chosen, choose
 
@@ -30,14 +37,16 @@ GAUGED = 0.5
 """Share of the layers whose film is read with a gauge; paint and trigger time of every coat are."""
 
 # The hidden shop: log ratios to the plan, transfer as a shift of its log odds. Invented.
-FLOW = {"primer-gun": 0.20, "colour-gun": -0.10, "lacquer-gun": 0.02, "spot-gun": 0.12,
-        "epoxy": 0.06, "high-build": -0.07, "acid-etch": 0.04}  # fmt: skip
-SPEED = {"painter": 0.14, "learner": -0.12}
-TRANSFER = {"primer-gun": -0.35, "colour-gun": 0.15, "spot-gun": -0.20, "painter": 0.08,
-            "learner": -0.22, "epoxy": 0.10, "high-build": -0.12}  # fmt: skip
-MINUTES = {"block": 0.32, "degrease": -0.15, "abrade bare": 0.22, "abrade old": 0.10,
-           "abrade new": 0.25, "test": -0.2, "strip": 0.3, "painter": -0.05, "learner": 0.25}  # fmt: skip
-# Noise from coat to coat and step to step, with longer tails (Student, 5 degrees) than the class has.
+HIDDEN = {
+    "flow": {"primer-gun": 0.20, "colour-gun": -0.10, "lacquer-gun": 0.02, "spot-gun": 0.12,
+             "epoxy": 0.06, "high-build": -0.07, "acid-etch": 0.04},
+    "speed": {"painter": 0.14, "learner": -0.12},
+    "transfer": {"primer-gun": -0.35, "colour-gun": 0.15, "spot-gun": -0.20, "painter": 0.08,
+                 "learner": -0.22, "epoxy": 0.10, "high-build": -0.12},
+    "minutes": {"block": 0.32, "degrease": -0.15, "abrade bare": 0.22, "abrade old": 0.10,
+                "abrade new": 0.25, "test": -0.2, "strip": 0.3, "painter": -0.05, "learner": 0.25},
+}  # fmt: skip
+# From coat to coat and step to step; tails longer (Student, 5 degrees) than the class has them.
 NOISE = {"flow": 0.07, "speed": 0.06, "transfer": 0.22, "minutes": 0.25}
 TAILS = 5.0
 # What all of a job shares: weather, thinner, a tape measure read wrong.
@@ -139,24 +148,23 @@ def planned(number: int, rng: np.random.Generator) -> Planned:
 
 @cache
 def _solves(area: str) -> bool:
-    return all(len(_area(area, hand)[0]) > 0 for hand in SPEED)
+    return all(len(_area(area, hand)[0]) > 0 for hand in HIDDEN["speed"])
 
 
 def happened(job: Planned, rng: np.random.Generator) -> Happened:
     """The hidden truth and its noise."""
 
-    def truths(name: str, table: Mapping[str, float], rows: Sequence[Mapping[str, str]]):
-        tails = math.sqrt(TAILS / (TAILS - 2.0))
-        noise = rng.standard_t(TAILS, len(rows)) * NOISE[name] / tails
-        own = [sum(table.get(key, 0.0) for key in keys.values()) for keys in rows]
+    def truths(name: str, rows: Sequence[Mapping[str, str]]) -> tuple[float, ...]:
+        own = [sum(HIDDEN[name].get(key, 0.0) for key in keys.values()) for keys in rows]
+        noise = rng.standard_t(TAILS, len(rows)) * NOISE[name] / math.sqrt(TAILS / (TAILS - 2.0))
         return tuple((np.array(own) + noise + rng.normal(0.0, SHARED[name])).tolist())
 
     coats, steps = [coat.keys for coat in job.coats], [step.keys for step in job.steps]
     return Happened(
-        truths("flow", FLOW, coats),
-        truths("speed", SPEED, coats),
-        truths("transfer", TRANSFER, coats),
-        truths("minutes", MINUTES, steps),
+        truths("flow", coats),
+        truths("speed", coats),
+        truths("transfer", coats),
+        truths("minutes", steps),
     )
 
 
@@ -206,20 +214,18 @@ def _turns(job: Planned) -> float:
 def foretold(job: Planned, pools: Mapping[str, Pool], seed: int) -> tuple[Forecast, ...]:
     """Paint, spraying, all hours and mean film of a job, from what is known."""
     coats, shares = [coat.keys for coat in job.coats], [coat.transfer for coat in job.coats]
-    drawn = {name: learning.draws(pools[name], coats, DRAWS, seed + i) for i, name in
-             enumerate(("flow", "transfer", "speed"))}  # fmt: skip
-    factors = learning.carried(drawn["flow"], drawn["transfer"], drawn["speed"], shares)
+    names = ("flow", "transfer", "speed")
+    drawn = (learning.draws(pools[n], coats, DRAWS, seed + i) for i, n in enumerate(names))
+    factors = learning.carried(*drawn, shares)
     paint = np.array([coat.paint for coat in job.coats])
     steps = learning.draws(pools["minutes"], [s.keys for s in job.steps], DRAWS, seed + 3)
-    fixed = np.ones((DRAWS, 1))
     spraying = [*(coat.trigger for coat in job.coats), _turns(job)]
-    sprayed = np.hstack([factors.trigger, fixed])
+    sprayed = np.hstack([factors.trigger, np.ones((DRAWS, 1))])
+    by_hand = [step.seconds for step in job.steps]
     return (
         learning.total(paint.tolist(), factors.paint),
         learning.total(spraying, sprayed),
-        learning.total(
-            [*spraying, *(s.seconds for s in job.steps)], np.hstack([sprayed, np.exp(steps)])
-        ),
+        learning.total([*spraying, *by_hand], np.hstack([sprayed, np.exp(steps)])),
         learning.total((paint / paint.sum()).tolist(), factors.film),
     )
 
@@ -246,18 +252,53 @@ def season(seed: int = SEED) -> tuple[SeasonJob, ...]:
     return tuple(found)
 
 
-def main() -> None:
-    for job in season():
-        print(
-            job.number,
-            job.areas,
-            job.coats,
-            *(
-                f"{100 * (p.before / p.came - 1):+.0f} {100 * (p.after / p.came - 1):+.0f} |"
-                for p in (job.paint, job.spraying, job.hours, job.film)
-            ),
-        )
+QUANTITIES = ("paint", "gun time", "hours", "film")
+HEAD = (
+    "job",
+    "areas",
+    "coats",
+    *(f"{q} {when}" for q in QUANTITIES for when in ("before", "after")),
+)
+
+
+def table() -> str:
+    """Errors of every job's forecast, before and after learning."""
+    lines = [HEAD, ("---",) * len(HEAD), *season_rows(season())]
+    return "".join(f"| {' | '.join(line)} |\n" for line in lines)
+
+
+def alone(svg: str) -> str:
+    """A picture that stands alone: with its own paper, ink and letters."""
+    style = 'style="background:#fffdf8;color:#1a1a1a" font-family="sans-serif"'
+    return svg.replace("<svg ", f"<svg {style} ", 1) + "\n"
+
+
+def drawing() -> str:
+    """The season as a picture."""
+    return alone(season_svg("season", season()))
+
+
+def readings_of_gun(gun: str = "primer-gun") -> Shown:
+    """What the season teaches of one gun's fluid flow, with any product on any job."""
+    rng, seen = np.random.default_rng(SEED), []
+    for number in range(1, JOBS + 1):
+        job = planned(number, rng)
+        seen += readings(job, happened(job, rng), rng)["flow"]
+    pool, keys = learning.pooled(seen, CLASSES["flow"]), {"gun": gun}
+    own = [one.value for one in seen if one.keys["gun"] == gun]
+    return Shown(
+        "Fluid flow of the primer gun",
+        "flow over what the plan reckons with",
+        learning.believed(learning.pooled([], CLASSES["flow"]), keys),
+        learning.believed(pool, keys),
+        own,
+    )
+
+
+def belief() -> str:
+    """Prior, readings and posterior of one gun as a picture."""
+    return alone(belief_svg("belief", readings_of_gun()))
 
 
 if __name__ == "__main__":
-    main()
+    print(table())
