@@ -54,7 +54,7 @@ def soonest_end(made: Compiled) -> int:
     spread = reach(made)
     last = max(made.end_of(i, start) for i, start in enumerate(spread.earliest))
     asked = min(load(made), len(made.clock))
-    first = made.at(min(spread.earliest))
+    first = 0 if any(pot.amount for pot in made.pots) else made.at(min(spread.earliest))
     return max(last, int(made.clock[min(first + asked, len(made.clock)) - 1]) + 1)
 
 

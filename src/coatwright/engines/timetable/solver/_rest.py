@@ -20,12 +20,13 @@ from coatwright.errors import NotConverged
 
 
 class Rest(NamedTuple):
-    """The problem from `now` on, what the past gives it, and the past itself."""
+    """The problem from `now` on, what the past gives it, the past, and what is left in its pots."""
 
     problem: Problem
     given: Given
     past: dict[str, Slot]
     mixes: tuple[Mix, ...]
+    left: tuple[int, ...]
 
 
 def rest_of(problem: Problem, was: Timetable, now: int) -> Rest:
@@ -57,23 +58,44 @@ def rest_of(problem: Problem, was: Timetable, now: int) -> Rest:
         aparts=tuple(a for a in problem.aparts if a.one in tied and a.other in tied),
         holds=holds if left else (),
     )
-    return Rest(rest, Given(tied, _standing(problem, past, mixes, now)), past, mixes)
+    given = Given(tied, _standing(problem, past, mixes, now))
+    return Rest(rest, given, past, mixes, tuple(_left(problem, mix, past) for mix in mixes))
 
 
 def joined(rest: Rest, found: Timetable) -> Timetable:
     """The past and what was found for the rest."""
     new = {key: slot for key, slot in found.slots.items() if key in rest.given.limits}
     slots = dict(sorted({**rest.past, **new}.items(), key=lambda item: item[1].start))
-    later = {(mix.pot, mix.start): mix.serves for mix in found.mixes}
+    more = _still_served(rest, found)
     mixes = [
-        mix._replace(
-            serves=tuple(k for k in mix.serves if k in rest.past)
-            + later.pop((mix.pot, mix.start), ())
-        )
-        for mix in rest.mixes
+        mix._replace(serves=tuple(k for k in mix.serves if k in rest.past) + more.get(i, ()))
+        for i, mix in enumerate(rest.mixes)
     ]
-    mixes += [mix for mix in found.mixes if (mix.pot, mix.start) in later]
+    begun = {(mix.pot, mix.start) for mix in rest.mixes}
+    mixes += [mix for mix in found.mixes if (mix.pot, mix.start) not in begun]
     return Timetable(slots, tuple(mixes))
+
+
+def _still_served(rest: Rest, found: Timetable) -> dict[int, tuple[str, ...]]:
+    """What each mix of the past serves later. Of two mixed at once, the fuller serves the more."""
+    need = {(pot.key, key): amount for pot in rest.problem.pots for key, amount in pot.amounts}
+    by_need = sorted(found.mixes, key=lambda mix: -sum(need[mix.pot, key] for key in mix.serves))
+    more: dict[int, tuple[str, ...]] = {}
+    for i in sorted(range(len(rest.mixes)), key=lambda i: -rest.left[i]):
+        same = [mix for mix in by_need if mix[:2] == rest.mixes[i][:2]]
+        if same:
+            more[i] = same[0].serves
+            by_need.remove(same[0])
+    return more
+
+
+def _left(problem: Problem, mix: Mix, past: dict[str, Slot]) -> int:
+    """What is left in a pot when the past has been served; nothing of a paint no longer used."""
+    for pot in problem.pots:
+        if pot.key == mix.pot:
+            amounts = dict(pot.amounts)
+            return pot.capacity - sum(amounts.get(key, 0) for key in mix.serves if key in past)
+    return 0
 
 
 def _both(one: Reachable, other: Reachable) -> Reachable:
@@ -166,9 +188,9 @@ def _standing(
     """Pots that are mixed and still have paint that lives."""
     found = []
     for number, pot in enumerate(problem.pots):
-        amounts = dict(pot.amounts)
         for mix in mixes:
-            used = sum(amounts.get(key, 0) for key in mix.serves if key in past)
-            if mix.pot == pot.key and used < pot.capacity and mix.start + pot.life > now:
-                found.append(Standing(number, mix.start, mix.end, pot.capacity - used))
+            if mix.pot == pot.key and mix.start + pot.life > now:
+                left = _left(problem, mix, past)
+                if left > 0:
+                    found.append(Standing(number, mix.start, mix.end, left))
     return tuple(found)
