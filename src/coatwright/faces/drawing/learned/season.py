@@ -132,7 +132,7 @@ def _held(rows: Sequence[Foretold]) -> tuple[int, int]:
 
 def _legend() -> list[str]:
     return [
-        label("Foretold over what came, less 1, in %", 4, 14, font_weight="bold"),
+        label("How far the forecast was out, % of what came", 4, 14, font_weight="bold"),
         _mark(12, 30, False),
         label("by the class alone", 22, 34, size=SMALL),
         _mark(150, 30, True),
