@@ -1,16 +1,7 @@
 """What a shop can measure, and what it proves: acceptance, gauge, comb, cup, stopwatch, board."""
 
-from coatwright.engines.evidence.acceptance import (
-    Clause,
-    Verdict,
-    iso19840_verdict,
-    pa2_verdict,
-    pspc_verdict,
-    spot_limits,
-    spot_means,
-)
-from coatwright.engines.evidence.censored import Censored, level_from_intervals
-from coatwright.engines.evidence.fusion import (
+from coatwright.engines.evidence.fusing.censored import Censored, level_from_intervals
+from coatwright.engines.evidence.fusing.layers import (
     Combed,
     Fused,
     Gauged,
@@ -19,6 +10,8 @@ from coatwright.engines.evidence.fusion import (
     predicted,
     reading_of,
 )
+from coatwright.engines.evidence.fusing.lognormal import Layer, LayerFound, fuse_lognormal
+from coatwright.engines.evidence.fusing.surprise import NO_SURPRISE, Surprise
 from coatwright.engines.evidence.gauge import (
     Films,
     Gauge,
@@ -30,9 +23,27 @@ from coatwright.engines.evidence.gauge import (
     ground_of,
     layer_by_difference,
 )
-from coatwright.engines.evidence.lognormal import Layer, LayerFound, fuse_lognormal
 from coatwright.engines.evidence.measured import Measured, mean_of, standard_of_limits
-from coatwright.engines.evidence.sampling import (
+from coatwright.engines.evidence.practice.board import (
+    EVEN_ENOUGH,
+    Board,
+    HandFound,
+    Score,
+    Stripe,
+    hand_from_board,
+    score,
+)
+from coatwright.engines.evidence.practice.lap import Lap, Likeness, Response, likeness, response
+from coatwright.engines.evidence.rules.acceptance import (
+    Clause,
+    Verdict,
+    iso19840_verdict,
+    pa2_verdict,
+    pspc_verdict,
+    spot_limits,
+    spot_means,
+)
+from coatwright.engines.evidence.rules.sampling import (
     Sampling,
     areas_to_measure,
     iso19840_sampling,
@@ -40,10 +51,27 @@ from coatwright.engines.evidence.sampling import (
     pspc_sampling,
     spots_for_mean,
 )
-from coatwright.engines.evidence.surprise import NO_SURPRISE, Surprise
+from coatwright.engines.evidence.timing import (
+    STOPWATCH,
+    Pace,
+    Range,
+    fluid_flow,
+    stroke_speed,
+    true_spread,
+)
+from coatwright.engines.evidence.weighing import (
+    film_from_paint,
+    film_from_weight,
+    one_film,
+    paint_used,
+    transfer_found,
+)
 
 __all__ = [
+    "EVEN_ENOUGH",
     "NO_SURPRISE",
+    "STOPWATCH",
+    "Board",
     "Censored",
     "Clause",
     "Combed",
@@ -52,34 +80,54 @@ __all__ = [
     "Gauge",
     "Gauged",
     "Ground",
+    "HandFound",
+    "Lap",
     "Layer",
     "LayerFound",
+    "Likeness",
     "Measured",
+    "Pace",
+    "Range",
+    "Response",
     "Sampling",
+    "Score",
     "Stack",
+    "Stripe",
     "Surprise",
     "Verdict",
     "areas_to_measure",
     "comb_intervals",
     "dry_intervals",
+    "film_from_paint",
+    "film_from_weight",
     "films_from_gauge",
+    "fluid_flow",
     "fuse",
     "fuse_lognormal",
     "gauge_sees",
     "ground_of",
+    "hand_from_board",
     "iso19840_sampling",
     "iso19840_verdict",
     "layer_by_difference",
     "level_from_intervals",
+    "likeness",
     "mean_of",
+    "one_film",
     "pa2_sampling",
     "pa2_verdict",
+    "paint_used",
     "predicted",
     "pspc_sampling",
     "pspc_verdict",
     "reading_of",
+    "response",
+    "score",
     "spot_limits",
     "spot_means",
     "spots_for_mean",
     "standard_of_limits",
+    "stroke_speed",
+    "transfer_found",
+    "true_spread",
 ]

@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from coatwright.engines.evidence._checks import above, not_below
-from coatwright.engines.evidence.fusion import Combed, Gauged, Stack, fuse
+from coatwright.engines.evidence.fusing.layers import Combed, Gauged, Stack, fuse
+from coatwright.engines.evidence.fusing.surprise import Surprise
 from coatwright.engines.evidence.gauge import Films
 from coatwright.engines.evidence.measured import Measured
-from coatwright.engines.evidence.surprise import Surprise
 from coatwright.errors import RangeError
 
 

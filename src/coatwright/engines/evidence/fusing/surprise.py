@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import chi2
 
-from coatwright.engines.evidence._linear import lower_root
+from coatwright.engines.evidence.fusing._linear import lower_root
 
 Array = NDArray[np.float64]
 

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 from scipy.stats import t as student
 
 from coatwright.engines.evidence._checks import above
-from coatwright.engines.evidence.acceptance import READINGS_OF_A_SPOT, SPOTS
+from coatwright.engines.evidence.rules.acceptance import READINGS_OF_A_SPOT, SPOTS
 from coatwright.errors import NotConverged, RangeError
 
 AREA: Final = 10.0

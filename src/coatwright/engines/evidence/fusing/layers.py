@@ -20,11 +20,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from coatwright.engines.evidence._checks import above, listed, not_below
-from coatwright.engines.evidence._linear import lower_root
-from coatwright.engines.evidence.censored import level_from_intervals
+from coatwright.engines.evidence.fusing._linear import lower_root
+from coatwright.engines.evidence.fusing.censored import level_from_intervals
+from coatwright.engines.evidence.fusing.surprise import Rows, Surprise, surprise
 from coatwright.engines.evidence.gauge import Films
 from coatwright.engines.evidence.measured import Measured
-from coatwright.engines.evidence.surprise import Rows, Surprise, surprise
 from coatwright.errors import RangeError
 
 Array = NDArray[np.float64]
@@ -48,11 +48,15 @@ class Stack(NamedTuple):
 
 
 class Gauged(NamedTuple):
-    """Films at spots of their own [m] with their errors' covariance [m2], and the weight [-] with
-    which each layer is in them: 1 under the probe, 0 laid later."""
+    """Films at spots of their own [m] with their errors' covariance [m2], and the weight [-] of
+    each layer in them: 1 under the probe, 0 laid later.
+
+    whole: each is the mean of the whole area (a weighed cup), so that no scatter comes on top.
+    """
 
     films: Films
     through: Sequence[float]
+    whole: bool = False
 
 
 class Combed(NamedTuple):
@@ -220,7 +224,7 @@ def _of_gauge(stack: Stack, gauged: Gauged) -> Rows:
         gauged.films.films - weights @ stack.level,
         np.tile(weights, (size, 1)),
         gauged.films.covariance,
-        np.full(size, np.sum((weights * stack.scatter) ** 2)),
+        np.full(size, 0.0 if gauged.whole else np.sum((weights * stack.scatter) ** 2)),
     )
 
 

@@ -1,0 +1,1 @@
+"""A learner's practice board, and how a hand shows in it."""

@@ -1,0 +1,1 @@
+"""Published rules: whether readings pass, and how many to take."""
