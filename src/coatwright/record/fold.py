@@ -224,7 +224,8 @@ def _begin_coat(work: Work, place: Place, said: CoatBegun) -> None:
     if said.mix and said.mix not in work.mixes:
         work.doubt(place, f"mix {said.mix} was never mixed")
     coat = begun(place, work.plan, said)
-    coat.change(climate=_climate_before(work, place), air=_air_before(work, place, said.gun))
+    climate, air = _climate_before(work, place), _air_before(work, place, said.gun)
+    coat.made = coat.made._replace(climate=climate, air=air)
     _lay(work, place, coat)
 
 
@@ -268,7 +269,7 @@ def _end_coat(work: Work, place: Place, said: CoatDone) -> None:
     work.doubt(place, f"coat {said.coat} of {said.product} was done but never begun")
     begin = CoatBegun(product=said.product, coat=said.coat)
     coat = begun(place, work.plan, begin)
-    coat.change(begun=None, evidence=())
+    coat.made = coat.made._replace(begun=None, evidence=())
     coat.finish(place, said)
     _lay(work, place, coat)
 
@@ -314,9 +315,14 @@ def _film_reading(place: Place, said: FilmRead, layers: int, coats: int) -> Film
 def _read_climate(work: Work, place: Place, said: ClimateRead) -> None:
     reading = ClimateReading(place, said.air, said.metal, said.humidity, said.air_speed)
     work.climate[place.area] = reading
-    for coat in work.watched.values():
-        if not place.area or coat.made.area in ("", place.area):
-            coat.breathe(reading)
+    concerned = [
+        coat
+        for coat in work.watched.values()
+        if not place.area or coat.made.area in ("", place.area)
+    ]
+    for coat in concerned:
+        if not coat.breathe(reading):
+            del work.watched[coat.made.event]
 
 
 def _read_air(work: Work, place: Place, said: AirRead) -> None:
@@ -369,16 +375,15 @@ def _mix(work: Work, place: Place, said: Mixed) -> None:
 
 def _pour(work: Work, said: Mixed, component: str, mass: float) -> None:
     line = _stock(work, said.product, component, said.lots.get(component, ""))
-    line = replace(
-        line,
+    line = line._replace(
         expiry=line.expiry or said.expiry.get(component, ""),
         poured_mass=line.poured_mass + mass,
     )
     if line.density is None:
-        line = replace(line, poured_unweighed=line.poured_unweighed + mass)
+        line = line._replace(poured_unweighed=line.poured_unweighed + mass)
     else:
         volume = mass / line.density
-        line = replace(line, poured=line.poured + volume, left=line.left - volume)
+        line = line._replace(poured=line.poured + volume, left=line.left - volume)
     _shelve(work, line)
 
 
@@ -389,8 +394,7 @@ def _buy(work: Work, _: Place, said: Bought) -> None:
     volume = said.volume * said.packs
     _shelve(
         work,
-        replace(
-            line,
+        line._replace(
             expiry=said.expiry or line.expiry,
             packs=line.packs + said.packs,
             bought=line.bought + volume,
@@ -405,7 +409,7 @@ def _buy(work: Work, _: Place, said: Bought) -> None:
 
 def _count(work: Work, place: Place, said: Counted) -> None:
     line = _stock(work, said.product, said.component, said.lot)
-    _shelve(work, replace(line, left=said.volume, counted=place.at))
+    _shelve(work, line._replace(left=said.volume, counted=place.at))
 
 
 def _stock(work: Work, product: str, component: str, lot: str) -> Stock:

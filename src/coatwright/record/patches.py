@@ -30,18 +30,30 @@ WATCH = timedelta(hours=24)
 
 @dataclass(slots=True, eq=False)
 class Coat:
-    """A coat that may lie on several patches; tops counts those on which nothing covers it."""
+    """A coat that may lie on several patches; tops counts those on which nothing covers it.
+
+    after: least, most and how often, of air, metal, humidity and air speed.
+    """
 
     made: LaidCoat
     tops: int = 0
+    after: list[list[float] | None] = field(default_factory=lambda: [None] * 4)
 
-    def change(self, **changes: object) -> None:
-        """Put other values into its fields."""
-        self.made = replace(self.made, **changes)  # type: ignore[arg-type]
+    @classmethod
+    def of(cls, made: LaidCoat) -> "Coat":
+        """A coat as it was frozen."""
+        return cls(made, 0, [list(span) if span else None for span in made.after])
+
+    def freeze(self) -> LaidCoat:
+        """As plain data."""
+        if any(self.after):
+            spans = [Span(s[0], s[1], int(s[2])) if s else None for s in self.after]
+            self.made = self.made._replace(after=ClimateSpan(*spans))
+        return self.made
 
     def finish(self, place: Place, said: CoatDone) -> None:
         """The last trigger."""
-        self.change(
+        self.made = self.made._replace(
             done=place.at,
             trigger=said.trigger,
             dry_spray=said.dry_spray,
@@ -51,39 +63,39 @@ class Coat:
 
     def weigh(self, weighing: Weighing) -> None:
         """Its cup was weighed."""
-        self.change(cup=(*self.made.cup, weighing))
+        self.made = self.made._replace(cup=(*self.made.cup, weighing))
 
     def comb(self, reading: FilmReading) -> None:
         """Its wet film was read."""
-        self.change(comb=(*self.made.comb, reading))
+        self.made = self.made._replace(comb=(*self.made.comb, reading))
 
-    def breathe(self, reading: ClimateReading) -> None:
-        """The climate was read while it was sprayed or while it dries."""
-        if self.made.done is None:
+    def breathe(self, reading: ClimateReading) -> bool:
+        """The climate was read while it was sprayed or dries; whether more will be of interest."""
+        done = self.made.done
+        if done is None:
             if self.made.climate is None:
-                self.change(climate=reading)
-        elif reading.place.at <= self.made.done + WATCH:
-            self.change(after=_widened(self.made.after, reading))
+                self.made = self.made._replace(climate=reading)
+            return True
+        if reading.place.at - done > WATCH:
+            return False
+        after = self.after
+        for which, value in enumerate(reading[1:]):
+            if value is not None:
+                span = after[which]
+                if span is None:
+                    after[which] = [value, value, 1]
+                    continue
+                if value < span[0]:
+                    span[0] = value
+                elif value > span[1]:
+                    span[1] = value
+                span[2] += 1
+        return True
 
     def press(self, reading: AirReading) -> None:
         """The pressure was read while it was sprayed."""
         if self.made.done is None and self.made.air is None:
-            self.change(air=reading)
-
-
-def _widened(span: ClimateSpan, reading: ClimateReading) -> ClimateSpan:
-    return ClimateSpan(
-        _with(span.air, reading.air),
-        _with(span.metal, reading.metal),
-        _with(span.humidity, reading.humidity),
-        _with(span.air_speed, reading.air_speed),
-    )
-
-
-def _with(span: Span | None, value: float | None) -> Span | None:
-    if value is None:
-        return span
-    return Span(value, value, 1) if span is None else span.with_value(value)
+            self.made = self.made._replace(air=reading)
 
 
 @dataclass(slots=True, eq=False)
@@ -101,7 +113,7 @@ class Layer:
 
     def freeze(self) -> LaidLayer:
         """As plain data."""
-        coats = tuple(coat.made for coat in self.coats)
+        coats = tuple(coat.freeze() for coat in self.coats)
         return LaidLayer(self.product, coats, tuple(self.rubbed), tuple(self.broke))
 
 
@@ -330,5 +342,5 @@ def _patch(state: PatchState, coats: dict[str, Coat]) -> Patch:
 
 
 def _layer(state: LaidLayer, coats: dict[str, Coat]) -> Layer:
-    own = [coats.setdefault(coat.event, Coat(coat)) for coat in state.coats]
+    own = [coats.setdefault(coat.event, Coat.of(coat)) for coat in state.coats]
     return Layer(state.product, own, list(state.rubbed), list(state.broke))

@@ -104,8 +104,7 @@ class Film(NamedTuple):
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class LaidCoat:
+class LaidCoat(NamedTuple):
     """One coat, from the first trigger to the last.
 
     event is the id of its CoatBegun (of its CoatDone if the beginning was never noted): a coat on
@@ -169,8 +168,7 @@ class Broken(NamedTuple):
     surface: float
 
 
-@dataclass(frozen=True, slots=True)
-class LaidLayer:
+class LaidLayer(NamedTuple):
     """One product on a patch, its coats in order, and what was rubbed off it."""
 
     product: str
@@ -223,8 +221,7 @@ class Stripping(NamedTuple):
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """When the next coat or layer may go on the last one. None: not known, or no such limit.
 
     flashed: a further coat of the same layer may follow. opens, shuts: the next layer. past: what
@@ -346,8 +343,7 @@ class AreaState:
         return named or tuple(self.patches.values())
 
 
-@dataclass(frozen=True, slots=True)
-class Mix:
+class Mix(NamedTuple):
     """One mix that was made: masses poured [kg], pot life [s] and the moment it ends."""
 
     name: str
@@ -426,8 +422,7 @@ class Receipt(NamedTuple):
     what: str
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(NamedTuple):
     """One product's component of one batch number: what came, what was poured, what is left.
 
     Volumes in m3, masses in kg. poured_unweighed: poured, but of unknown density, so in no volume.

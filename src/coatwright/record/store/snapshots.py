@@ -13,13 +13,12 @@ from importlib.resources import files
 from itertools import pairwise
 from typing import NamedTuple
 
-from pydantic import TypeAdapter
 from sqlalchemy import Connection, delete, insert, select
 
 from coatwright.record.corrections import Entry, Happening, in_order, standing
 from coatwright.record.fold import resume
 from coatwright.record.state import JobState
-from coatwright.record.store import tables
+from coatwright.record.store import codec, tables
 from coatwright.record.store.rows import ENTRY, entries_of, stamp
 
 STEP = 2000
@@ -34,6 +33,7 @@ _FOLDING = (
     "patches.py",
     "fold.py",
     "store/snapshots.py",
+    "store/codec.py",
 )
 
 
@@ -117,7 +117,7 @@ def _nearest(connection: Connection, job: str, until: datetime | None) -> JobSta
         wanted = wanted.where(_MARKS.at <= stamp(until))
     wanted = wanted.order_by(_MARKS.at.desc(), _MARKS.number.desc()).limit(1)
     kept = connection.execute(wanted).scalar()
-    return None if kept is None else _codec().validate_json(kept)
+    return None if kept is None else codec.read(kept)
 
 
 def _insert(connection: Connection, state: JobState) -> None:
@@ -125,7 +125,7 @@ def _insert(connection: Connection, state: JobState) -> None:
     place = {"job": state.job, "at": stamp(state.last), "number": state.last_number}
     same = [_MARKS[name] == value for name, value in place.items()]
     connection.execute(delete(tables.snapshots).where(*same))
-    row = place | {"count": state.events, "fold": version(), "state": _codec().dump_json(state)}
+    row = place | {"count": state.events, "fold": version(), "state": codec.written(state)}
     connection.execute(insert(tables.snapshots).values(row))
 
 
@@ -159,8 +159,3 @@ def version() -> str:
     folder = files("coatwright.record")
     code = b"".join((folder / name).read_bytes() for name in _FOLDING)
     return hashlib.sha256(code).hexdigest()[:16]
-
-
-@cache
-def _codec() -> TypeAdapter[JobState]:
-    return TypeAdapter(JobState)
