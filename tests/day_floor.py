@@ -6,6 +6,7 @@ here is a real product.
 """
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from coatwright.actions.workshop import open_bench
 from coatwright.model.area import Area
@@ -103,3 +104,74 @@ def at(day: int, clock: str) -> float:
     """A time of the plan [s]: day counted from 1."""
     hours, minutes = clock.split(":")
     return (day - 1) * 24 * HOUR + int(hours) * HOUR + int(minutes) * MINUTE
+
+
+def broken(day: DayPlan) -> list[str]:
+    """Every promise of a day plan that its entries break, looked at without the timetable."""
+    return [*_broken_people(day), *_broken_coats(day), *_broken_windows(day), *_broken_mixes(day)]
+
+
+def _parts(one: Entry) -> list[tuple[float, float]]:
+    if one.parts:
+        return [(part.start.value, part.end.value) for part in one.parts]
+    return [(one.start.value, one.end.value)]
+
+
+def _broken_people(day: DayPlan) -> list[str]:
+    """Nobody is at two things at once or works through a rest; work adds up."""
+    found = []
+    for person in day.people:
+        mine = sorted(
+            (span, one.key) for one in day.entries if person.key in one.people
+            for span in _parts(one)
+        )  # fmt: skip
+        for (before, first), (after, second) in pairwise(mine):
+            if after[0] < before[1]:
+                found.append(f"{person.key} is at {first} and {second} at once")
+    for one in day.entries:
+        if one.people and one.kind != "rest":
+            done = sum(end - start for start, end in _parts(one))
+            if abs(done - one.work.value) > 1.0:
+                found.append(f"{one.key} takes {done} s, not {one.work.value}")
+    return found
+
+
+def _broken_coats(day: DayPlan) -> list[str]:
+    """Coats run through, in order, and flash between; nothing is rubbed in the wet."""
+    found = [f"{one.key} is broken off" for one in day.entries if one.act == "coat" and one.parts]
+    wet = [one for one in day.entries if one.kind == "wait"]
+    for flash in (one for one in wet if one.act == "flash"):
+        later = [
+            one for one in entries(day, "coat", flash.area)
+            if one.product == flash.product and one.coat == flash.coat + 1
+        ]  # fmt: skip
+        if any(one.start.value < flash.end.value for one in later):
+            found.append(f"{flash.key} is not waited for")
+    rubs = [one for one in day.entries if one.act in ("block", "abrade old", "abrade bare")]
+    for coat in (one for one in day.entries if one.kind == "spray"):
+        for rub in rubs:
+            meet = any(a < coat.end.value and b > coat.start.value for a, b in _parts(rub))
+            if meet:
+                found.append(f"{rub.key} raises dust over {coat.key}")
+    return found
+
+
+def _broken_windows(day: DayPlan) -> list[str]:
+    return [f"{one.key} is not kept" for one in day.windows if not one.kept]
+
+
+def _broken_mixes(day: DayPlan) -> list[str]:
+    found = []
+    for mix in day.mixes:
+        served = [one for one in day.entries if one.key in mix.serves]
+        gone = mix.gone.value if mix.gone else float("inf")
+        found += [
+            f"{mix.key} does not live for {one.key}"
+            for one in served
+            if one.start.value < mix.ready.value or one.end.value > gone
+        ]
+    sprayed = {one.key for one in day.entries if one.act == "coat" and one.mix}
+    taken = [key for mix in day.mixes for key in mix.serves]
+    if sorted(taken) != sorted(sprayed):
+        found.append("a coat takes its paint from no mix, or from two")
+    return found

@@ -50,3 +50,11 @@ def _next(bout: Bout, steps: Steps, timetable: Timetable) -> Bout | None:
 def free_of_pairs(steps: Steps) -> Steps:
     """The steps with nothing held together: for a day that has begun, when that cannot be kept."""
     return replace(steps, lags=tuple(lag for lag in steps.lags if lag.name != GOES_ON))
+
+
+def as_before(steps: Steps, old: Steps) -> Steps:
+    """New steps with the cleanings that an older plan of the same sets has, and its pairs."""
+    known = {bout.key: bout.cleaning for bout in old.bouts}
+    bouts = (replace(one, cleaning=known.get(one.key, one.cleaning)) for one in steps.bouts)
+    pairs = tuple(lag for lag in old.lags if lag.name == GOES_ON)
+    return replace(steps, bouts=tuple(bouts), lags=(*steps.lags, *pairs))

@@ -1,7 +1,7 @@
 """From a computed plan to days of work, and anew from any moment of them."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
@@ -14,12 +14,13 @@ from coatwright.engines.timetable.arranging import (
     rearrange,
 )
 from coatwright.engines.timetable.clashes import Clash, Demand, clash
-from coatwright.engines.timetable.problem import Lag, Mix, Outcome, Problem, Slot, Timetable
+from coatwright.engines.timetable.problem import Lag, Outcome, Problem, Timetable
 from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
 from coatwright.planning.day import habits
-from coatwright.planning.day.cleaning import free_of_pairs, spared
+from coatwright.planning.day.cleaning import as_before, free_of_pairs, spared
+from coatwright.planning.day.past import Happening, past, told_of, was, with_what_follows
 from coatwright.planning.day.plan import DayClash, DayPlan
 from coatwright.planning.day.problem import problem_of, spray_windows
 from coatwright.planning.day.sets import AreaSet, area_sets, room_of
@@ -37,20 +38,10 @@ FIRST = 0.6
 """Share of the time for a plan that cleans every gun; the rest goes to one without what it shows to
 be needless."""
 
+__all__ = ["Happening", "plan_days", "plan_works", "replan"]
+
 LONGEST_DAYS = 60
 """Days beyond which no plan is sought."""
-
-
-class Happening(NamedTuple):
-    """What really happened to an entry, or to all areas of a set's act, by its key.
-
-    Times [s from the first midnight]; start None: it was not begun though it was planned to be;
-    end None: it is not finished.
-    """
-
-    key: str
-    start: float | None
-    end: float | None = None
 
 
 class Ask(NamedTuple):
@@ -295,18 +286,13 @@ def replan(
         return day
     made = day.workings.made
     moment = math.ceil(now / habits.TICK - 1e-9)
-    actual = _with_what_follows(made, _actual(made, happened), moment)
-    was = _was(made, moment, actual)
+    told = with_what_follows(made, told_of(made, happened), moment)
+    went = was(made, moment, told)
     budget = Budget(budget_seconds, goal=DAYS_MOVES_MIXES)
-    ask = Ask(made.asked, made.sky, made.maker, made.sets, made.steps, made.calendar, made.problem)
-    late = _late(ask, was, moment)
-    if late:
-        maker = replace(made.maker, lapsing=made.maker.lapsing | late)
-        ask = _ask(made.asked, made.sky, maker, made.sets, made.calendar.days)
-    ask = ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, was)))
-    done, begun = _past(made, was, moment, actual)
+    ask = _once_more(made, went, moment)
+    done, begun = past(made, went, moment, told)
     try:
-        ask, outcome = _rearranged(ask, was, moment, budget)
+        ask, outcome = _rearranged(ask, went, moment, budget)
     except NotConverged as fault:
         trouble = DayClash(
             f"From now on no plan keeps every promise: {fault.what}.",
@@ -319,22 +305,34 @@ def replan(
     return _told(anew, day.cautions, changes(made, anew, moment), anew=True)
 
 
-def _rearranged(ask: Ask, was: Timetable, now: int, budget: Budget) -> tuple[Ask, Outcome]:
+def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
+    """The question of a plan again, with what has lapsed by now keyed, and lags as it went."""
+    ask = Ask(made.asked, made.sky, made.maker, made.sets, made.steps, made.calendar, made.problem)
+    late = _late(ask, went, now)
+    if late:
+        maker = replace(made.maker, lapsing=made.maker.lapsing | late)
+        steps = as_before(steps_of(made.sets, maker), made.steps)
+        problem = problem_of(made.asked, made.sets, steps, maker, made.calendar)
+        ask = ask._replace(maker=maker, steps=steps, problem=problem)
+    return ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, went)))
+
+
+def _rearranged(ask: Ask, went: Timetable, now: int, budget: Budget) -> tuple[Ask, Outcome]:
     """The rest arranged anew; guns that were to go on at once may be put down if need be."""
     try:
-        return ask, rearrange(ask.problem, was, now, budget)
+        return ask, rearrange(ask.problem, went, now, budget)
     except NotConverged:
         eased = ask._replace(steps=free_of_pairs(ask.steps))
-        eased = eased._replace(problem=replace(ask.problem, lags=_as_it_went(eased, was)))
-        return eased, rearrange(eased.problem, was, now, budget)
+        eased = eased._replace(problem=replace(ask.problem, lags=_as_it_went(eased, went)))
+        return eased, rearrange(eased.problem, went, now, budget)
 
 
-def _as_it_went(ask: Ask, was: Timetable) -> tuple[Lag, ...]:
+def _as_it_went(ask: Ask, went: Timetable) -> tuple[Lag, ...]:
     """The lags, those from a coat that took longer or shorter than planned moved by that much."""
     over = {
-        bout.key: was.slots[bout.key].end - was.slots[bout.key].start - bout.work
+        bout.key: went.slots[bout.key].end - went.slots[bout.key].start - bout.work
         for bout in ask.steps.bouts
-        if bout.coat and bout.key in was.slots
+        if bout.coat and bout.key in went.slots
     }
     return tuple(
         replace(
@@ -348,99 +346,14 @@ def _as_it_went(ask: Ask, was: Timetable) -> tuple[Lag, ...]:
     )
 
 
-def _actual(made: Workings, happened: Sequence[Happening]) -> dict[str, Happening]:
-    """What happened by bout: first start and last end of its areas."""
-    bouts = {bout.key: bout for bout in made.steps.bouts}
-    found: dict[str, Happening] = {}
-    for one in happened:
-        key = next((k for k in bouts if one.key == k or one.key.startswith(f"{k}.")), None)
-        if key is None:
-            continue
-        before = found.get(key, one)
-        starts = [t for t in (before.start, one.start) if t is not None]
-        ends = [before.end, one.end]
-        end = None if None in ends else max(t for t in ends if t is not None)
-        found[key] = Happening(key, min(starts, default=None), end)
-    return found
-
-
-def _with_what_follows(
-    made: Workings, actual: Mapping[str, Happening], now: int
-) -> dict[str, Happening]:
-    """The same, with what cannot have begun: nobody does two things at once, nor before its time.
-
-    Work that was to begin before now, that nobody told of, is taken as not begun if one of its
-    people was then still at something told of, or something it must follow has not been begun.
-    """
-    found = dict(actual)
-    slots = made.timetable.slots
-    before: dict[str, list[str]] = {}
-    for lag in made.problem.lags:
-        before.setdefault(lag.after, []).append(lag.before)
-    for key, slot in sorted(slots.items(), key=lambda row: row[1].start):
-        if key in found or slot.start >= now:
-            continue
-        missing = any(one in found and found[one].start is None for one in before.get(key, ()))
-        if missing or any(_in_the_way(slot, slots[k], one) for k, one in actual.items()):
-            found[key] = Happening(key, None)
-    return found
-
-
-def _in_the_way(slot: Slot, late: Slot, told: Happening) -> bool:
-    """Whether somebody was still at what was told of when this was to begin."""
-    if told.start is None or not set(slot.people) & set(late.people) or slot.start < late.start:
-        return False
-    return told.end is None or slot.start * habits.TICK < told.end
-
-
-def _was(made: Workings, now: int, actual: Mapping[str, Happening]) -> Timetable:
-    """The timetable with the past as it happened, and nothing before now that did not happen."""
-    slots: dict[str, Slot] = {}
-    for key, slot in made.timetable.slots.items():
-        told = actual.get(key)
-        if told is None:
-            slots[key] = slot
-        elif told.start is None:
-            length = slot.end - slot.start
-            start = max(slot.start, now)
-            slots[key] = Slot(start, start + length, slot.people)
-        else:
-            start = math.floor(told.start / habits.TICK)
-            end = math.ceil(told.end / habits.TICK) if told.end is not None else (
-                max(start + made.bout(key).work, now + 1))  # fmt: skip
-            slots[key] = Slot(start, max(end, start + 1), slot.people)
-    mixes = tuple(_mix_was(mix, slots, now, actual) for mix in made.timetable.mixes)
-    return Timetable(slots, mixes)
-
-
-def _mix_was(mix: Mix, slots: Mapping[str, Slot], now: int, actual: Mapping[str, Happening]) -> Mix:
-    """A mix as made; not made yet if all it serves is put off, so that nobody stirs for nothing."""
-    put_off = all(key in actual and actual[key].start is None for key in mix.serves)
-    if not put_off or mix.start >= now:
-        return mix
-    first = min(slots[key].start for key in mix.serves)
-    start = max(now, first - (mix.end - mix.start))
-    return mix._replace(start=start, end=start + mix.end - mix.start)
-
-
-def _late(ask: Ask, was: Timetable, now: int) -> frozenset[tuple[str, str]]:
+def _late(ask: Ask, went: Timetable, now: int) -> frozenset[tuple[str, str]]:
     """Layers laid before now whose window has closed with the next layer not begun."""
     bouts = {bout.key: bout for bout in ask.steps.bouts}
     found = set()
     for lag in ask.problem.lags:
         if lag.price > 0 and lag.most is not None:
-            before, after = was.slots[lag.before], was.slots[lag.after]
+            before, after = went.slots[lag.before], went.slots[lag.after]
             left = before.start if lag.leaves == "start" else before.end
             if before.start < now <= after.start and left + lag.most < now:
                 found.add((bouts[lag.before].set, bouts[lag.before].product))
     return frozenset(found)
-
-
-def _past(
-    made: Workings, was: Timetable, now: int, actual: Mapping[str, Happening]
-) -> tuple[frozenset[str], frozenset[str]]:
-    """Bouts that are done, and those that are begun."""
-    started = {key for key, slot in was.slots.items() if slot.start < now}
-    open_ended = {key for key, one in actual.items() if one.start is not None and one.end is None}
-    done = {key for key in started - open_ended if was.slots[key].end <= now}
-    return frozenset(made.done | done), frozenset(started - done)

@@ -113,7 +113,8 @@ class Teller:
         lengths = [piece.minutes for piece in bout.pieces]
         lengths[-1] = max(lengths[-1] + self.made.over(bout), 1)
         parts = laid_out(self.made.calendar.spans(), slot.start, lengths)
-        for piece, stretches in zip(bout.pieces, parts, strict=True):
+        took = [piece._replace(minutes=n) for piece, n in zip(bout.pieces, lengths, strict=True)]
+        for piece, stretches in zip(took, parts, strict=True):
             yield self._piece(bout, piece, stretches, slot)
             if bout.coat:
                 yield from self._waits(bout, piece, stretches[-1][1])

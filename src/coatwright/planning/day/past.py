@@ -1,0 +1,113 @@
+"""What has happened of a day plan when it is planned anew: as told, and else as planned."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from coatwright.engines.timetable.problem import Mix, Slot, Timetable
+from coatwright.planning.day import habits
+from coatwright.planning.day.workings import Workings
+
+
+class Happening(NamedTuple):
+    """What really happened to an entry, or to all areas of a set's act, by its key.
+
+    Times [s from the first midnight]; start None: it was not begun though it was planned to be;
+    end None: it is not finished.
+    """
+
+    key: str
+    start: float | None
+    end: float | None = None
+
+
+Told = dict[str, Happening]
+"""What happened by the key of the bout."""
+
+
+def told_of(made: Workings, happened: Sequence[Happening]) -> Told:
+    """What happened by bout: first start and last end of its areas."""
+    bouts = {bout.key: bout for bout in made.steps.bouts}
+    found: dict[str, Happening] = {}
+    for one in happened:
+        key = next((k for k in bouts if one.key == k or one.key.startswith(f"{k}.")), None)
+        if key is None:
+            continue
+        before = found.get(key, one)
+        starts = [t for t in (before.start, one.start) if t is not None]
+        ends = [before.end, one.end]
+        end = None if None in ends else max(t for t in ends if t is not None)
+        found[key] = Happening(key, min(starts, default=None), end)
+    return found
+
+
+def with_what_follows(made: Workings, told: Told, now: int) -> Told:
+    """The same, with what cannot have begun: nobody does two things at once, nor before its time.
+
+    Work that was to begin before now, that nobody told of, is taken as not begun if one of its
+    people was then still at something told of, or something it must follow has not been begun.
+    """
+    found = dict(told)
+    slots = made.timetable.slots
+    before: dict[str, list[str]] = {}
+    for lag in made.problem.lags:
+        before.setdefault(lag.after, []).append(lag.before)
+    for key, slot in sorted(slots.items(), key=lambda row: row[1].start):
+        if key in found or slot.start >= now:
+            continue
+        missing = any(one in found and found[one].start is None for one in before.get(key, ()))
+        if missing or any(_in_the_way(slot, slots[k], one) for k, one in told.items()):
+            found[key] = Happening(key, None)
+    return found
+
+
+def _in_the_way(slot: Slot, late: Slot, told: Happening) -> bool:
+    """Whether somebody was still at what was told of when this was to begin."""
+    if told.start is None or not set(slot.people) & set(late.people) or slot.start < late.start:
+        return False
+    return told.end is None or slot.start * habits.TICK < told.end
+
+
+def was(made: Workings, now: int, told: Told) -> Timetable:
+    """The timetable with the past as it happened, and nothing before now that did not happen."""
+    slots = {
+        key: _slot(made, slot, now, told.get(key)) for key, slot in made.timetable.slots.items()
+    }
+    mixes = tuple(_mix(made, mix, slots, now, told) for mix in made.timetable.mixes)
+    return Timetable(slots, mixes)
+
+
+def _slot(made: Workings, slot: Slot, now: int, told: Happening | None) -> Slot:
+    if told is None:
+        return slot
+    if told.start is None:
+        start = max(slot.start, now)
+        return Slot(start, start + slot.end - slot.start, slot.people)
+    start = math.floor(told.start / habits.TICK)
+    if told.end is None:
+        end = max(start + made.bout(told.key).work, now + 1)
+    else:
+        end = math.ceil(told.end / habits.TICK)
+    return Slot(start, max(end, start + 1), slot.people)
+
+
+def _mix(made: Workings, mix: Mix, slots: Mapping[str, Slot], now: int, told: Told) -> Mix:
+    """A mix as made; not yet if all it serves is put off, or who was to stir it was still busy."""
+    first = min(slots[key].start for key in mix.serves)
+    put_off = all(key in told and told[key].start is None for key in mix.serves)
+    mixing = Slot(mix.start, mix.end, mix.people)
+    busy = any(_in_the_way(mixing, made.timetable.slots[key], one) for key, one in told.items())
+    if not (mix.start < now <= first and (put_off or busy)):
+        return mix
+    start = max(now, first - (mix.end - mix.start))
+    return mix._replace(start=start, end=start + mix.end - mix.start)
+
+
+def past(
+    made: Workings, went: Timetable, now: int, told: Told
+) -> tuple[frozenset[str], frozenset[str]]:
+    """Bouts that are done, and those that are begun."""
+    started = {key for key, slot in went.slots.items() if slot.start < now}
+    open_ended = {key for key, one in told.items() if one.start is not None and one.end is None}
+    done = {key for key in started - open_ended if went.slots[key].end <= now}
+    return frozenset(made.done | done), frozenset(started - done)
