@@ -137,13 +137,16 @@ def held(prior: ClassPrior, twist: Twist, count: int, seed: int = 1) -> list[flo
     return np.mean(list(shops(prior, twist, count, seed)), axis=0).tolist()
 
 
-def table(count: int = 1000) -> str:
-    """Shares held by the intervals of 80 %, for each way that a shop departs from the class."""
-    lines = [f"| shops | {' | '.join(KINDS)} |", "|---|---|---|---|"]
-    for twist in TWISTS:
-        found = held(learning.CLASSES["flow"], twist, count)
-        lines.append(f"| {twist.title} | {' | '.join(f'{100 * x:.0f} %' for x in found)} |")
-    return "\n".join(lines) + "\n"
+def row(twist: Twist, count: int = 1000) -> str:
+    """Shares held by the intervals of 80 % in shops that depart from the class in one way."""
+    shares = held(learning.CLASSES["flow"], twist, count)
+    return f"| {twist.title} | {' | '.join(f'{100 * share:.0f} %' for share in shares)} |"
+
+
+def table() -> str:
+    """A row for each way that shops depart from the class."""
+    head = f"| shops | {' | '.join(KINDS)} |\n|---|---|---|---|\n"
+    return head + "".join(f"{row(twist)}\n" for twist in TWISTS)
 
 
 if __name__ == "__main__":
