@@ -1,5 +1,5 @@
-"""Write into docs/engines/learning.md what tools/calibration.py and tools/season.py make: tables, and
-pictures beside it.
+"""Write what tools/calibration.py and tools/season.py make into docs/engines/learning.md: tables,
+and pictures beside it.
 
 usage: python tools/learning_page.py; tests/house/test_learning_page.py compares.
 """
