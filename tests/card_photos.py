@@ -247,7 +247,7 @@ def taken(truth: Truth, shot: Shot, seed: int) -> bytes:
         far = 1 + shot.barrel * (x**2 + y**2) / (width**2 + height**2) * 4
         seen = cv2.remap(seen, x * far + width / 2, y * far + height / 2, cv2.INTER_LINEAR)
     seen *= (focal / np.sqrt(x**2 + y**2 + focal**2))[..., None] ** shot.vignette
-    seen *= shot.exposure / np.quantile(seen, 0.99) * np.array(shot.gains, np.float32)
+    seen *= shot.exposure / np.quantile(seen, 0.99) * np.array(shot.gains) / max(shot.gains)
     seen += shot.flare * seen.mean(axis=(0, 1))
     seen = cv2.GaussianBlur(seen, (0, 0), shot.blur) if shot.blur else seen
     noise = np.sqrt(np.maximum(seen, 0) / 6000 + 0.0015**2) * shot.noise

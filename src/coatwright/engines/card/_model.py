@@ -1,5 +1,6 @@
 """The double-beta fan as it lies on the card: shifted, turned, lopsided, bent, on a mist."""
 
+from collections.abc import Callable
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -35,6 +36,9 @@ class Cells(NamedTuple):
     x: Array
     y: Array
     clear: Array
+
+
+Shape = Callable[[Cells, dict[str, float]], Array]
 
 
 def blocks_of(cells: Cells) -> NDArray[np.intp]:
@@ -74,6 +78,19 @@ def stripe(cells: Cells, p: dict[str, float]) -> Array:
     room = 1.0 - t**2
     film = np.where(room > 0.0, room, 0.0) ** (p["across"] - 0.5)
     return np.where(room > 0.0, p["peak"] * film * np.exp(p["ends"] * np.clip(t, -1, 1)), 0.0)
+
+
+def seen(shape: Shape, cells: Cells, p: dict[str, float], soft: float) -> Array:
+    """Share of paper bare at every cell, seen with a softness of `soft` across the fan [m].
+
+    A cell's width and the blur of the picture blunt a fan as narrow as this; two points as far off
+    as their standard deviation have the same second moment.
+    """
+    move = soft * np.array((-np.sin(p["tilt"]), np.cos(p["tilt"])))
+    sides = [
+        cells._replace(x=cells.x + sign * move[0], y=cells.y + sign * move[1]) for sign in (-1, 1)
+    ]
+    return np.asarray(0.5 * sum(np.exp(-shape(side, p)) for side in sides))
 
 
 def mist(cells: Cells, weights: Array) -> Array:

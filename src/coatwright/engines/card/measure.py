@@ -16,6 +16,8 @@ from coatwright.errors import NotConverged, RangeError
 
 _CELL: Final = 4  # pixels of the sheet along a cell of the fit
 _FAINT: Final = 0.12
+_AROUND: Final = 0.025  # paper looked at around the fan [m]
+_RISE: Final = 0.5  # standard deviation of a Gaussian blur over the width of an edge, 10 to 90 %
 _OFF_CARD: Final = 0.04
 _PAPER_BARE: Final = 0.02
 
@@ -80,7 +82,8 @@ def measure(sheet: Sheet, kind: Literal["burst", "pass"]) -> Measured:
     -------
     Measured
         Lengths [m], tilt [rad], exponents and shares [-]; errors are one standard deviation, from
-        the spread of misfits over blocks of 12 mm (cluster-robust covariance).
+        the spread of misfits over blocks of 12 mm (cluster-robust covariance) and from what tone
+        and light may still be off by (assumed).
 
     Raises
     ------
@@ -90,8 +93,8 @@ def measure(sheet: Sheet, kind: Literal["burst", "pass"]) -> Measured:
         No fan of this form fits.
 
     Validity
-        One fan whose profile is a double beta; its ends must lie on the page. An error covers noise
-        and smooth misfits, not a lens that distorts or a printer that does not print at 100 %.
+        One fan whose profile is a double beta; its ends must lie on the page. An error does not
+        cover a lens that distorts or a printer that does not print at 100 %.
 
     Source
         double-beta; cluster-covariance.
@@ -102,7 +105,10 @@ def measure(sheet: Sheet, kind: Literal["burst", "pass"]) -> Measured:
         raise RangeError(f"'{kind}' is no kind of test card", instead="use burst or pass")
     spat = specks(sheet.density, sheet.free, sheet.pixel)
     cells = _cells(sheet, spat.mask)
-    fit = _fitted(cells, _start(cells, kind), kind, not sheet.dabbed)
+    start = _start(cells, kind)
+    near = _near(cells, start) if kind == "burst" else cells
+    soft = math.hypot(_CELL * sheet.pixel / math.sqrt(12.0), _RISE * sheet.rise)
+    fit = _fitted(near, start, kind, None if sheet.dabbed else 0.0, soft)
     return _told(sheet, cells, fit, kind, _spat(sheet, spat, fit.named(), kind))
 
 
@@ -151,18 +157,32 @@ def _start(cells: Cells, kind: str) -> dict[str, float]:
     }  # fmt: skip
 
 
-def _fitted(cells: Cells, start: dict[str, float], kind: str, with_floor: bool) -> _Fit:
-    names = (*(_model.BURST if kind == "burst" else _model.PASS), *(["floor"] * with_floor))
+def _near(cells: Cells, start: dict[str, float]) -> Cells:
+    """The cells of the fan and a hand's breadth of paper around it."""
+    u, v = _model.along_fan(cells, start["x"], start["y"], start["tilt"])
+    inside = np.abs(u) < 1.3 * start["half"] + _AROUND
+    inside &= np.abs(v) < 1.3 * start["wide"] + _AROUND
+    return Cells(cells.x[inside], cells.y[inside], cells.clear[inside])
+
+
+def _fitted(
+    cells: Cells, start: dict[str, float], kind: str, floor: float | None, soft: float
+) -> _Fit:
+    """The fan that misses least; given a floor to start from, the paint's own is found too."""
+    names = (
+        *(_model.BURST if kind == "burst" else _model.PASS),
+        *([] if floor is None else ["floor"]),
+    )
     shape = _model.burst if kind == "burst" else _model.stripe
     count = len(names)
 
     def misses(p: Array) -> Array:
         named = dict(zip(names, p, strict=False))
-        depth = shape(cells, named) + _model.mist(cells, p[count:])
-        floor = named.get("floor", 0.0)
-        return np.asarray(floor + (1.0 - floor) * np.exp(-depth) - cells.clear)
+        bare = _model.seen(shape, cells, named, soft) * np.exp(-_model.mist(cells, p[count:]))
+        least = named.get("floor", 0.0)
+        return np.asarray(least + (1.0 - least) * bare - cells.clear)
 
-    first = np.array([*((start | {"floor": 0.0})[name] for name in names), *[0.0] * MISTS])
+    first = np.array([*((start | {"floor": floor})[name] for name in names), *[0.0] * MISTS])
     limits = np.array([LIMITS[name] for name in (*names, *["mist"] * MISTS)]).T
     first = np.clip(first, limits[0] + 1e-9, limits[1] - 1e-9)
     scale = np.array([_STEPS[name] for name in (*names, *["mist"] * MISTS)])
@@ -188,13 +208,27 @@ _STEPS: Final = {
 
 
 def _covariance(slopes: Array, miss: Array, cells: Cells) -> Array:
-    """Covariance of the parameters when misfits hang together within blocks of the card."""
+    """Covariance of the parameters: from misfits by blocks, and from what no misfit shows."""
     bread = np.linalg.pinv(slopes.T @ slopes)
     _, which = np.unique(blocks_of(cells), return_inverse=True)
     scores = np.zeros((int(which.max()) + 1, slopes.shape[1]))
     np.add.at(scores, which, slopes * miss[:, None])
     count = len(scores)
-    return np.asarray(bread @ (scores.T @ scores) @ bread * count / max(count - 1, 1))
+    spread = scores.T @ scores * count / max(count - 1, 1)
+    unseen = _unseen(cells) @ slopes
+    return np.asarray(bread @ (spread + unseen.T @ unseen) @ bread)
+
+
+def _unseen(cells: Cells) -> Array:
+    """One standard deviation of each thing that a fit would take for paint.
+
+    Assumptions: the tone is off by a power of 0.03 and bent by 0.008, the paint's own reflectance
+    by 0.01, and the light by 0.004 in each term of third order.
+    """
+    clear, x, y = np.clip(cells.clear, 0.02, 1.0), cells.x / 0.15, cells.y / 0.1
+    light = [0.004 * clear * term for term in (x**3, x**2 * y, x * y**2, y**3)]
+    tone = [0.03 * clear * np.log(clear), 0.008 * np.sin(2 * np.pi * clear), 0.01 * (1.0 - clear)]
+    return np.stack(light + tone)
 
 
 def _told(sheet: Sheet, cells: Cells, fit: _Fit, kind: str, spat: Value) -> Measured:
