@@ -26,7 +26,7 @@ def engines() -> str:
     """Every public engine function: what it gives, in which unit."""
     parts = ["# Engines\n\n", MADE, "\nPublic functions, by engine. SI inside and out.\n"]
     for folder in sorted((PACKAGE / "engines").iterdir()):
-        rows = [row for file in sorted(folder.glob("[!_]*.py")) for row in _function_rows(file)]
+        rows = [row for file in sorted(folder.rglob("[!_]*.py")) for row in _function_rows(file)]
         if rows:
             parts += [f"\n## {folder.name}\n\n", table(("function", "gives", "returns"), rows)]
     return "".join(parts)

@@ -134,8 +134,8 @@ def hand_from_board(board: Board, lap: Lap, aim: float = 0.0) -> HandFound:
 
     Validity
         Film as one over the speed, to first order; distance and angle count as speed. Rows nearer
-        than the fan's length share strokes, which is allowed for. Nine readings leave a factor of
-        two of doubt; the bounds say so.
+        than the fan's length share strokes, which is allowed for. One board of nine readings gives
+        little more than an upper bound.
     Source
         derived: analysis of variance of rows and columns; response of a lap.
     Checked
