@@ -24,13 +24,13 @@ from coatwright.planning.plan import (
     ProductNeed,
     Profile,
     Purchase,
-    StageBill,
-    Swing,
     Route,
     Rub,
     SectionBand,
+    StageBill,
     Step,
     StrokeRecipe,
+    Swing,
 )
 
 UM = 1e-6

@@ -29,7 +29,10 @@ class Figure:
 
 
 def walk(thing: object, path: str = "") -> "list[tuple[str, Figure]]":
-    """Every Figure inside nested dataclasses, tuples and mappings, with its dotted address."""
+    """Every Figure inside nested dataclasses, tuples and mappings, with its dotted address.
+
+    Fields that are left out of a dataclass's repr are its workings, not shown to anybody.
+    """
     if isinstance(thing, Figure):
         return [(path, thing)]
     found: list[tuple[str, Figure]] = []
@@ -40,7 +43,8 @@ def walk(thing: object, path: str = "") -> "list[tuple[str, Figure]]":
 
 def _children(thing: object) -> list[tuple[str, object]]:
     if is_dataclass(thing) and not isinstance(thing, type):
-        return [(item.name, getattr(thing, item.name)) for item in fields(thing)]
+        shown = [item.name for item in fields(thing) if item.repr]
+        return [(name, getattr(thing, name)) for name in shown]
     if isinstance(thing, Mapping):
         return [(str(key), value) for key, value in thing.items()]
     if isinstance(thing, tuple | list):

@@ -19,6 +19,7 @@ from coatwright.errors import (
     NotFound,
     RangeError,
 )
+from coatwright.faces.cli import app as commands
 from coatwright.faces.cli import codes
 from coatwright.faces.cli.app import app
 from coatwright.faces.cli.machine import plain
@@ -28,10 +29,7 @@ from sample_outlook import MASK, MEAN, WINDOWS, sample_ahead
 from sample_plan import CAUTIONS, DIFFER, EPOXY, ETCH, UNKNOWN, fig, sample_plan
 
 Ran = Callable[..., tuple[int, str, str]]
-COMMANDS = {
-    "start", "check", "plan", "routes", "recipe", "mix", "air", "windows", "today", "may",
-    "explain", "sheets", "schema",
-}  # fmt: skip
+COMMANDS = set(commands.COMMANDS)
 
 
 def _stand_in() -> ModuleType:
@@ -350,7 +348,9 @@ def test_the_weather_reaches_the_plan(ran: Ran, plans: ModuleType) -> None:
     plans.plan_job = answers  # type: ignore[attr-defined]
     for command in ("plan", "windows", "today", "explain"):
         assert ran(command, "demo", "--weather", "day.csv")[0] == codes.FINE
-    assert asked == [("demo", None, "day.csv")] * 4
+    days = {"plan": 4.0, "explain": None}
+    assert [given[:3] for given in asked] == [("demo", None, "day.csv")] * 4
+    assert [given[3:] for given in asked] == [(days["plan"],), (), (), (days["explain"],)]
 
 
 def test_the_plan_tells_air_and_windows_in_short(ran: Ran) -> None:

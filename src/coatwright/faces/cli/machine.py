@@ -21,7 +21,11 @@ def plain(thing: Any, words: Words) -> Any:
     if isinstance(thing, Figure):
         return _figure(thing, words)
     if is_dataclass(thing) and not isinstance(thing, type):
-        return {item.name: plain(getattr(thing, item.name), words) for item in fields(thing)}
+        return {
+            item.name: plain(getattr(thing, item.name), words)
+            for item in fields(thing)
+            if item.repr
+        }
     if isinstance(thing, Mapping):
         return {str(key): plain(value, words) for key, value in thing.items()}
     if hasattr(thing, "model_dump"):

@@ -11,6 +11,7 @@ from coatwright.errors import CoatwrightError
 from coatwright.faces.cli import codes
 from coatwright.faces.cli.app import app
 from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on the application
+    card,
     cause,
     check,
     explain,
@@ -23,7 +24,7 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
     sheets,
     start,
 )
-from coatwright.faces.cli.outlook import air, today, windows  # noqa: F401 - likewise
+from coatwright.faces.cli.outlook import air, day, today, windows  # noqa: F401 - likewise
 
 _ASCII = {"µ": "u", "²": "2", "³": "3", "°": "deg ", "–": "-", "−": "-", "×": "x", "·": "."}
 

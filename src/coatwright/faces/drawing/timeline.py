@@ -96,7 +96,7 @@ def areas_svg(name: str, lanes: Sequence[Lane], frame: Frame) -> str:
     height = _TOP + len(lanes) * _ROW
     made = [tag("defs", hatch(f"{name}-spray", 4.0, 1.1)), *_legend(f"{name}-spray")]
     span = (frame.high - frame.low) / _HOUR
-    for when in frame.hours(1.0 if span <= 7 else 2.0 if span <= 14 else 4.0):
+    for when in frame.hours(1.0 if span <= 6 else 2.0 if span <= 14 else 4.0):
         place = x(when)
         anchor = "end" if place > _RIGHT - 20 else "start" if place < 18 else "middle"
         made.append(line(place, _TOP - 4, place, height, stroke_width=0.5, stroke_opacity="0.4"))

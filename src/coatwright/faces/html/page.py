@@ -7,6 +7,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from coatwright.faces import drawing
+from coatwright.faces.drawing.day import (
+    day_areas_svg,
+    day_list,
+    day_name,
+    day_people_svg,
+    describe_plan_day,
+)
 from coatwright.faces.drawing.weather import merged, spell_text, verdict_sign
 from coatwright.faces.drawing.windows import Titles, place, reach, when
 from coatwright.faces.format import Words, clock, polish
@@ -22,6 +29,7 @@ from coatwright.faces.html.outlook import OutlookView, hold_titles, spot_titles
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.conditions.air_plan import AirHold
 from coatwright.planning.conditions.window_plan import Hour, Window, WindowMap
+from coatwright.planning.day.plan import Day, DayPlan
 from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
 from coatwright.units import System
 
@@ -126,6 +134,18 @@ class Pictures:
     def pressure_rows(self, hold: AirHold) -> list[tuple[str, ...]]:
         """The same as a table."""
         return drawing.pressure_rows(hold, self._words)
+
+    def day_people(self, plan: DayPlan, day: Day) -> Markup:
+        """Who does what on a day of work."""
+        return Markup(day_people_svg(self._name(), plan, day))
+
+    def day_areas(self, plan: DayPlan, day: Day) -> Markup:
+        """What happens to each area on a day of work."""
+        return Markup(day_areas_svg(self._name(), plan, day))
+
+    day_words = staticmethod(describe_plan_day)
+    day_list = staticmethod(day_list)
+    day_name = staticmethod(day_name)
 
     def day(self, hours: Sequence[Hour]) -> Markup:
         """Temperatures and the margin over the dew point."""

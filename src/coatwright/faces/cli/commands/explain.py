@@ -23,6 +23,10 @@ Depth = Annotated[
 ]
 
 
+DAYS = 4.0
+"""Seconds for which days of work are looked for when one of their figures is asked for."""
+
+
 @app.command(short_help="Say where a figure comes from.")
 def explain(
     job: options.Job,
@@ -45,6 +49,7 @@ def explain(
       coatwright explain demo bay-strips epoxy fluid
       coatwright explain demo run chance
       coatwright explain demo air_card primer-gun wall
+      coatwright explain demo day waiting
 
     \b
     Exit codes:
@@ -56,7 +61,8 @@ def explain(
     from coatwright.actions.explain import explain as explained
     from coatwright.actions.explain import matches
 
-    plan = plans.plan_job(job, None, options.path_of(weather))
+    of_the_days = bool(figure) and figure[0].split(".")[0] == "day"
+    plan = plans.plan_job(job, None, options.path_of(weather), DAYS if of_the_days else None)
     words = Words(units.value, plan.currency)
     found = matches(plan, " ".join(figure or []))
     told = [explained(plan, found[0][0], depth)] if len(found) == 1 else []

@@ -17,6 +17,16 @@ Page = Annotated[
     Path | None,
     typer.Option("--html", metavar="FILE", help="Write the whole plan as one HTML page."),
 ]
+Days = Annotated[
+    float,
+    typer.Option(
+        "--days",
+        metavar="SECONDS",
+        min=0,
+        max=600,
+        help="How long to look for good days of work; 0 leaves them out.",
+    ),
+]
 Brief = Annotated[
     bool, typer.Option("--brief", help="Print one table of the areas instead of every recipe.")
 ]
@@ -29,6 +39,7 @@ def plan(
     html: Page = None,
     brief: Brief = False,
     weather: options.Weather = None,
+    days: Days = 4.0,
     strict: options.Strict = False,
     json: options.Json = False,
     units: options.UnitsOption = options.Units.metric,
@@ -36,10 +47,10 @@ def plan(
     """Compute the whole plan of a job: systems, strokes, film, paint, mixes, money.
 
     Prints what to do first, each area's systems and stroke recipes, the paint and how to mix it,
-    what to buy, the cost as a range, air and windows in short, and the cautions. The HTML page
-    holds the same and more: the section of every patch to scale, the film across the strokes, the
-    pressure at the trigger, the window map, and where each figure comes from. It needs no network
-    and prints on A4. With --weather the plan looks at the hours of that table.
+    what to buy, the cost as a range, air, windows and days in short, and the cautions. The HTML
+    page holds the same and more: the section of every patch to scale, the film across the strokes,
+    the pressure at the trigger, the window map, every day, and where each figure comes from. It
+    needs no network and prints on A4. With --weather the plan looks at the hours of that table.
 
     \b
     Examples:
@@ -59,7 +70,7 @@ def plan(
     """
     from coatwright.actions import plans
 
-    made = plans.plan_job(job, area, options.path_of(weather))
+    made = plans.plan_job(job, area, options.path_of(weather), days or None)
     words = Words(units.value, made.currency)
     if html is not None:
         _write_page(made, html, units)
@@ -118,6 +129,7 @@ def _tell(made: "Plan", out: "Printer", html: Path | None, brief: bool) -> None:
     _tell_paint(made, out)
     _tell_money(made, out)
     _tell_outlook(made, out)
+    _tell_days(made, out)
     out.cautions(made.cautions)
     if made.notes:
         out.heading("What this plan rests on")
@@ -222,6 +234,21 @@ def _tell_money(made: "Plan", out: "Printer") -> None:
     out.listed(made.cost.drivers)
     due = [(one.title, words.text(one.amount)) for one in made.cost.stages]
     out.pairs([("due before work begins", words.text(made.cost.deposit)), *due])
+
+
+def _tell_days(made: "Plan", out: "Printer") -> None:
+    """The days in short; their own command tells the rest."""
+    if made.day is None:
+        return
+    from coatwright.faces.drawing.day import day_name
+
+    out.heading("The days, in short")
+    if made.day.clash is not None:
+        out.say(made.day.clash.text)
+        return
+    out.pairs([(day_name(made.day, day), day.summary) for day in made.day.days])
+    out.say(made.day.proof)
+    out.say("More with: coatwright day.")
 
 
 def _tell_outlook(made: "Plan", out: "Printer") -> None:
