@@ -1,10 +1,10 @@
-"""Guns that need no cleaning yet: they go on with the same paint at once."""
+"""Guns that need no cleaning yet, as they go on with the same paint at once, and those that do."""
 
 from dataclasses import replace
 
 from coatwright.engines.timetable.problem import Lag, Timetable
 from coatwright.planning.day import habits
-from coatwright.planning.day.steps import Bout, Steps, minutes_within
+from coatwright.planning.day.steps import Bout, Steps, minutes, minutes_within
 
 GOES_ON = "the gun goes on with the same paint"
 """Name of the lags that hold such pairs together."""
@@ -45,6 +45,40 @@ def _next(bout: Bout, steps: Steps, timetable: Timetable) -> Bout | None:
     soon = slots[after.key].start - end <= minutes_within(habits.GOES_ON)
     same = after.product == bout.product and set(bout.guns) <= set(after.guns)
     return after if soon and same else None
+
+
+def cleaned(steps: Steps, timetable: Timetable) -> Steps:
+    """The steps with a cleaning after every coat whose gun next takes another product; the same if
+    none is wanting.
+
+    Between two coats of a layer a gun waits as it is, unless something else is sprayed with it.
+    """
+    wanting = {
+        bout.key
+        for bout in steps.bouts
+        if bout.guns and not bout.cleaning and _followed_by_other(bout, steps, timetable)
+    }
+    if not wanting:
+        return steps
+    cleaning = minutes(habits.GUN_CLEANING)
+    bouts = (replace(b, cleaning=cleaning) if b.key in wanting else b for b in steps.bouts)
+    lags = (g for g in steps.lags if g.name != GOES_ON or g.before not in wanting)
+    return replace(steps, bouts=tuple(bouts), lags=tuple(lags))
+
+
+def _followed_by_other(bout: Bout, steps: Steps, timetable: Timetable) -> bool:
+    """Whether one of its guns is next used with another product."""
+    slots = timetable.slots
+    for gun in bout.guns:
+        later = [
+            one
+            for one in steps.bouts
+            if gun in one.guns and slots[one.key].start >= slots[bout.key].end
+        ]
+        after = min(later, key=lambda one: slots[one.key].start, default=bout)
+        if after.product != bout.product:
+            return True
+    return False
 
 
 def free_of_pairs(steps: Steps) -> Steps:

@@ -19,7 +19,7 @@ from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
 from coatwright.planning.day import habits
-from coatwright.planning.day.cleaning import as_before, free_of_pairs, spared
+from coatwright.planning.day.cleaning import as_before, cleaned, free_of_pairs, spared
 from coatwright.planning.day.past import Happening, past, told_of, was, with_what_follows
 from coatwright.planning.day.plan import DayClash, DayPlan
 from coatwright.planning.day.problem import problem_of, spray_windows
@@ -39,6 +39,9 @@ FIRST = 0.6
 be needless."""
 
 __all__ = ["Happening", "plan_days", "plan_works", "replan"]
+
+ROUNDS = 5
+"""How often a plan is gone over for guns that want cleaning."""
 
 LONGEST_DAYS = 60
 """Days beyond which no plan is sought."""
@@ -150,16 +153,25 @@ def _lapsing(ask: Ask, give_up: Sequence[Demand]) -> frozenset[tuple[str, str]]:
 
 
 def _sparing(made: Workings, budget: Budget) -> Workings:
-    """The plan again without needless cleaning of guns, from the one that has it."""
-    steps = spared(made.steps, made.timetable)
-    if steps is made.steps:
-        return made
-    problem = problem_of(made.asked, made.sets, steps, made.maker, made.calendar)
-    try:
-        outcome = arrange(problem, budget, start=made.timetable)
-    except NotConverged:
-        return made
-    return replace(made, steps=steps, problem=problem, outcome=outcome)
+    """The plan again without needless cleaning of guns, and with what it wants, from what it is.
+
+    Half of the time goes to the first of it; what is wanting then is added as often as need be.
+    """
+    seconds = budget.seconds / 2
+    steps = cleaned(spared(made.steps, made.timetable), made.timetable)
+    for _ in range(ROUNDS):
+        if steps is made.steps:
+            break
+        problem = problem_of(made.asked, made.sets, steps, made.maker, made.calendar)
+        try:
+            outcome = arrange(problem, replace(budget, seconds=seconds), start=made.timetable)
+        except NotConverged:
+            steps = cleaned(made.steps, made.timetable)
+        else:
+            made = replace(made, steps=steps, problem=problem, outcome=outcome)
+            steps = cleaned(steps, made.timetable)
+        seconds = budget.seconds / 2 / (ROUNDS - 1)
+    return made
 
 
 def _made(ask: Ask, outcome: Outcome) -> Workings:
@@ -221,7 +233,7 @@ def _notes(made: Workings) -> tuple[str, ...]:
             "Areas alike in their layers are done one after another as a set, as long as a coat "
             "of all of them fits one mix."
         )
-    return (*found, *_hours_notes(made))
+    return (*found, *_hours_notes(made), *_gun_notes(made))
 
 
 def _hours_notes(made: Workings) -> list[str]:
@@ -230,6 +242,17 @@ def _hours_notes(made: Workings) -> list[str]:
     if not titles:
         return []
     return [f"Weather keeps these from being sprayed at some hours: {', '.join(sorted(titles))}."]
+
+
+def _gun_notes(made: Workings) -> list[str]:
+    """Coats after which a gun changes product with nobody told off to clean it, only time left."""
+    after = cleaned(made.steps, made.timetable).bouts
+    return [
+        f"Clean {' and '.join(one.guns)} after coat {one.coat} of {one.product} on {one.set}: it "
+        f"takes another product next, and 10 min are left for it."
+        for one, known in zip(after, made.steps.bouts, strict=True)
+        if one.cleaning and not known.cleaning
+    ]
 
 
 def _nothing(asked: Asked, cautions: tuple[Caution, ...]) -> DayPlan:
@@ -274,7 +297,7 @@ def _empty(
 
 
 def replan(
-    day: DayPlan, now: float, happened: Sequence[Happening] = (), budget_seconds: float = 1.5
+    day: DayPlan, now: float, happened: Sequence[Happening] = (), budget_seconds: float = 1.3
 ) -> DayPlan:
     """The rest of a day plan anew from a moment [s from the first midnight], with least change.
 
@@ -291,6 +314,9 @@ def replan(
     budget = Budget(budget_seconds, goal=DAYS_MOVES_MIXES)
     ask = _once_more(made, went, moment)
     done, begun = past(made, went, moment, told)
+    if not told and ask.maker is made.maker:
+        same = replace(made, done=done, begun=begun, now=moment)
+        return _told(same, day.cautions, changes(made, same, moment), anew=made.now > 0)
     try:
         ask, outcome = _rearranged(ask, went, moment, budget)
     except NotConverged as fault:
