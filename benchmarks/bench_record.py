@@ -22,9 +22,9 @@ from coatwright.record.store.ledger import Record
 
 JOB = "invented"
 START = datetime(2031, 5, 5, 8, 0, tzinfo=UTC)
-SIZES = (10_000, 30_000)
+SIZES = (10_000, 30_000, 100_000)
 WANTED = 0.05
-RUNS = 7
+RUNS = 5
 HEAD = "events    written s   cold fold s   us/event   snapshot ms   +240 ms    MB   times"
 AREAS = tuple(f"area-{number}" for number in range(12))
 PLAN = events.Planned(

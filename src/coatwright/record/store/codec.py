@@ -15,7 +15,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from pydantic import BaseModel
 
 from coatwright.record.state import JobState
-from coatwright.record.store.rows import moment, stamp
+from coatwright.record.store.rows import moment, stamp, universal
 
 Column = list[Any]
 Pools = dict[type, Column]
@@ -181,6 +181,6 @@ def _reader(hint: Any, pools: Pools) -> Callable[[Column], Column] | None:
 
 def _moments(column: Column) -> Column:
     return [
-        value if value is None else moment(*value) if isinstance(value, list) else moment(value)
+        value if value is None else moment(*value) if isinstance(value, list) else universal(value)
         for value in column
     ]

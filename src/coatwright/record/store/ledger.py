@@ -1,7 +1,8 @@
 """The record of a shop: what happened to each of its jobs, and what follows from it."""
 
-from collections.abc import Callable, Iterable, Sequence
-from contextlib import suppress
+import gc
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Self
@@ -32,6 +33,7 @@ class Record:
         self.database = Database(url)
         self.files = Files(folder)
         self.clock = clock
+        self._held: dict[str, JobState] = {}
 
     def __enter__(self) -> Self:
         return self
@@ -87,7 +89,13 @@ class Record:
     def state(self, job: str, until: datetime | None = None) -> JobState:
         """What is true of a job, now or at a moment gone by; an unknown job has no events."""
         with self.database.reading() as connection:
-            state, marks = snapshots.folded(connection, job, until)
+            held = self._held.get(job)
+            if until is None and held and held.number == writer.last_number(connection, job):
+                return held
+            with _uninterrupted():
+                state, marks = snapshots.folded(connection, job, until)
+        if until is None:
+            self._held[job] = state
         if marks:
             # Only a saving: if nobody may write now, the next one will.
             with suppress(StoreError):
@@ -115,3 +123,15 @@ class Record:
                 select(tables.attachments).where(tables.attachments.c.sha256.in_(wanted))
             )
             return {row.sha256: row.name for row in rows}
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Without garbage collection: a large state is many objects at once, none of them garbage."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

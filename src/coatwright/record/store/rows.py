@@ -79,6 +79,11 @@ def moment(microseconds: int, offset: int = 0) -> datetime:
     return _epoch(offset) + timedelta(microseconds=microseconds)
 
 
+def universal(microseconds: int) -> datetime:
+    """A moment in universal time."""
+    return _START + timedelta(microseconds=microseconds)
+
+
 @cache
 def _epoch(offset: int) -> datetime:
     return _START.astimezone(timezone(timedelta(seconds=offset)) if offset else UTC)

@@ -20,6 +20,7 @@ from coatwright.record.fold import resume
 from coatwright.record.state import JobState
 from coatwright.record.store import codec, tables
 from coatwright.record.store.rows import ENTRY, entries_of, stamp
+from coatwright.record.store.writer import last_number
 
 STEP = 2000
 """So many events are folded again before a snapshot is worth its place."""
@@ -46,9 +47,8 @@ class Folded(NamedTuple):
 
 def folded(connection: Connection, job: str, until: datetime | None) -> Folded:
     """The state of a job at a moment, from the nearest snapshot before it."""
-    last = connection.execute(select(tables.jobs.c.last).where(tables.jobs.c.job == job)).scalar()
     base = _nearest(connection, job, until) or JobState(job)
-    state = replace(base, number=last or 0)
+    state = replace(base, number=last_number(connection, job))
     stood = standing(_entries(connection, base, until))
     todo = [event for event in stood.events if _is_news(event, base, until)]
     marks: list[JobState] = []

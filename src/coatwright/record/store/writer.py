@@ -65,6 +65,12 @@ def _take_place(connection: Connection, job: str) -> int:
     return int(connection.execute(held).scalar_one())
 
 
+def last_number(connection: Connection, job: str) -> int:
+    """Number of a job's newest event; 0 if nobody wrote of it."""
+    wanted = select(tables.jobs.c.last).where(tables.jobs.c.job == job)
+    return int(connection.execute(wanted).scalar() or 0)
+
+
 def find(connection: Connection, ids: Sequence[str]) -> dict[str, Event]:
     """Those of the events that are in the record."""
     columns = [_EVENTS[name] for name in EVENT]
