@@ -71,6 +71,8 @@ def _default(field: str, entry: dict[str, Any], part: dict[str, Any]) -> str:
 def _toml(value: Any) -> str:
     if isinstance(value, dict):
         return f"{{ {', '.join(f'{name} = {_toml(inner)}' for name, inner in value.items())} }}"
+    if isinstance(value, list):
+        return f"[{', '.join(_toml(inner) for inner in value)}]"
     return str(tomlkit.item(value).as_string())
 
 
