@@ -23,7 +23,7 @@ from coatwright.engines.evidence.gauge import (
     ground_of,
     layer_by_difference,
 )
-from coatwright.engines.evidence.measured import Measured, mean_of, standard_of_limits
+from coatwright.engines.evidence.measured import Measured, mean_of, product, standard_of_limits
 from coatwright.engines.evidence.practice.board import (
     EVEN_ENOUGH,
     Board,
@@ -31,6 +31,7 @@ from coatwright.engines.evidence.practice.board import (
     Score,
     Stripe,
     hand_from_board,
+    hand_from_weights,
     score,
 )
 from coatwright.engines.evidence.practice.lap import Lap, Likeness, Response, likeness, response
@@ -56,6 +57,7 @@ from coatwright.engines.evidence.timing import (
     Pace,
     Range,
     fluid_flow,
+    speed_from_film,
     stroke_speed,
     true_spread,
 )
@@ -107,6 +109,7 @@ __all__ = [
     "gauge_sees",
     "ground_of",
     "hand_from_board",
+    "hand_from_weights",
     "iso19840_sampling",
     "iso19840_verdict",
     "layer_by_difference",
@@ -118,11 +121,13 @@ __all__ = [
     "pa2_verdict",
     "paint_used",
     "predicted",
+    "product",
     "pspc_sampling",
     "pspc_verdict",
     "reading_of",
     "response",
     "score",
+    "speed_from_film",
     "spot_limits",
     "spot_means",
     "spots_for_mean",

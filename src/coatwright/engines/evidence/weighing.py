@@ -10,7 +10,7 @@ import numpy as np
 
 from coatwright.engines.evidence._checks import above, not_below
 from coatwright.engines.evidence.gauge import Films
-from coatwright.engines.evidence.measured import Measured, standard_of_limits
+from coatwright.engines.evidence.measured import Measured, product, standard_of_limits
 from coatwright.errors import RangeError
 
 
@@ -58,7 +58,7 @@ def paint_used(
         )
     rounding = math.sqrt(2) * standard_of_limits(not_below(resolution, "a step of the scale") / 2)
     above(density.mean, "a density")
-    through = _product((Measured(before - after, rounding),), (density,))
+    through = product((Measured(before - after, rounding),), (density,))
     beside = lost or Measured(0.0, 0.0)
     left = above(through.mean - beside.mean, "paint left for the work [m3]")
     return Measured(left, math.hypot(through.spread, beside.spread))
@@ -97,7 +97,7 @@ def film_from_paint(
     """
     for one, name in ((paint, "paint"), (solids, "volume solids"), (capture, "a capture")):
         above(one.mean, name)
-    return _product((paint, solids, capture), (Measured(above(surface, "a surface [m2]"), 0.0),))
+    return product((paint, solids, capture), (Measured(above(surface, "a surface [m2]"), 0.0),))
 
 
 def one_film(film: Measured) -> Films:
@@ -156,7 +156,7 @@ def film_from_weight(
     rounding = math.sqrt(2) * standard_of_limits(not_below(resolution, "a step of the scale") / 2)
     above(density.mean, "a density")
     area = Measured(above(surface, "a surface [m2]"), 0.0)
-    return _product((Measured(gained, rounding),), (density, area))
+    return product((Measured(gained, rounding),), (density, area))
 
 
 def transfer_found(film: Measured, surface: float, paint: Measured, solids: Measured) -> Measured:
@@ -192,9 +192,4 @@ def transfer_found(film: Measured, surface: float, paint: Measured, solids: Meas
     for one, name in ((paint, "paint"), (solids, "volume solids"), (film, "a film")):
         above(one.mean, name)
     area = Measured(above(surface, "a surface [m2]"), 0.0)
-    return _product((film, area), (paint, solids))
-
-
-def _product(factors: tuple[Measured, ...], divisors: tuple[Measured, ...]) -> Measured:
-    value = math.prod(one.mean for one in factors) / math.prod(one.mean for one in divisors)
-    return Measured(value, value * math.hypot(*(one.share for one in (*factors, *divisors))))
+    return product((film, area), (paint, solids))

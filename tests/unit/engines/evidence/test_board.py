@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import signal, stats
 
-from coatwright.engines.evidence import Board, Gauge, Lap, hand_from_board, score
+from coatwright.engines.evidence import Board, Gauge, Lap, hand_from_board, hand_from_weights, score
 from coatwright.engines.evidence.practice.board import _mean_squares, _waves
 from coatwright.errors import RangeError
 from unit.engines.evidence.strokes import film
@@ -69,6 +69,25 @@ def test_wander_that_is_known_is_not_counted_as_speed():
     blamed = np.mean([hand_from_board(board, LAP).speed.value for board in boards])
     cleared = np.mean([hand_from_board(board, LAP, 0.012).speed.value for board in boards])
     assert cleared < 0.6 * blamed
+
+
+def test_the_hand_behind_weighed_boards():
+    """Boards of 8 strokes, film one over the speed, weighed to 1 %."""
+    rng = np.random.default_rng(18)
+    found = []
+    for _ in range(2000):
+        films = (1 / (1 + rng.normal(0, 0.1, (6, 8)))).mean(axis=1)
+        found.append(hand_from_weights(films * (1 + rng.normal(0, 0.01, 6)), 0.01, 8))
+    squares = np.mean([one.value**2 for one in found])
+    assert math.sqrt(squares) == pytest.approx(0.1, rel=0.06)
+    held = np.mean([one.low <= 0.1 <= one.high for one in found])
+    assert held == pytest.approx(0.8, abs=0.04)
+
+
+def test_weighed_boards_that_are_refused():
+    with pytest.raises(RangeError) as caught:
+        hand_from_weights([50 * UM, 51 * UM], 0.01, 8)
+    assert caught.value.sentence == "2 boards; at least 3 in one row are needed"
 
 
 def test_mean_squares_are_those_of_the_analysis_of_variance():

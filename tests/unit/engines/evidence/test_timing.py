@@ -7,6 +7,7 @@ import pytest
 from scipy import stats
 
 from coatwright.engines import evidence
+from coatwright.engines.evidence import Measured
 from coatwright.errors import RangeError
 
 
@@ -77,6 +78,16 @@ def test_a_steady_hand_is_not_blamed_for_the_watch():
     rng = np.random.default_rng(4)
     found = evidence.stroke_speed(strokes(rng, 0.0, 200), 2.0)
     assert found.spread.value < 0.01
+
+
+def test_speed_from_film_against_simulation():
+    rng = np.random.default_rng(5)
+    film, flow = Measured(19e-6, 1e-6), Measured(3.3e-6, 1e-7)
+    transfer, solids = Measured(0.65, 0.03), Measured(0.5, 0.01)
+    drawn = [rng.normal(one.mean, one.spread, 200_000) for one in (film, flow, transfer, solids)]
+    speeds = drawn[1] * drawn[2] * drawn[3] / (drawn[0] * 0.125)
+    found = evidence.speed_from_film(film, flow, transfer, solids, 0.125)
+    assert found == pytest.approx((speeds.mean(), speeds.std()), rel=0.02)
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import chi2
+from scipy.special import chdtrc
 
 from coatwright.engines.evidence.fusing._linear import lower_root
 
@@ -103,5 +103,5 @@ def _parts(rows: Rows, covariance: Array, factor: float) -> tuple[float, float, 
 
 
 def _chances(level: float, scatter: float, rank: int, rest: int) -> tuple[float, float, float]:
-    over_all = float(chi2.sf(level + scatter, rank + rest))
-    return over_all, float(chi2.sf(level, rank)), float(chi2.sf(scatter, rest)) if rest else 1.0
+    over_all = float(chdtrc(rank + rest, level + scatter))
+    return over_all, float(chdtrc(rank, level)), float(chdtrc(rest, scatter)) if rest else 1.0

@@ -11,9 +11,9 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.stats import norm
+from scipy.special import ndtri
 
-from coatwright.engines.evidence._checks import above, not_below
+from coatwright.engines.evidence._checks import above, listed, not_below
 from coatwright.engines.evidence.gauge import Gauge
 from coatwright.engines.evidence.measured import Measured, standard_of_limits
 from coatwright.engines.evidence.practice.lap import Lap, Response, likeness, response
@@ -152,6 +152,43 @@ def hand_from_board(board: Board, lap: Lap, aim: float = 0.0) -> HandFound:
     return HandFound(speed, true_spread(residual, rest, _gauge_variance(board, mean)))
 
 
+def hand_from_weights(films: ArrayLike, error: float, strokes: int) -> Range:
+    """A hand's spread of speed, from the mean films of several weighed boards.
+
+    Parameters
+    ----------
+    films : (n,) array [m]
+        Mean film of each board, at least three, all sprayed to the same aim.
+    error : float [-]
+        Standard deviation of a weighed film as a share, without what all boards have in common.
+    strokes : int [-]
+        Strokes over each board.
+
+    Returns
+    -------
+    Range [-]
+        From stroke to stroke, as a share: a board's mean varies by it over the root of its strokes.
+
+    Raises
+    ------
+    RangeError
+        Fewer than three boards, a film not above zero, a negative error or no strokes.
+
+    Validity
+        Strokes independent of each other; a hand that is slow all day shows as spread of boards.
+    Source
+        derived: variance of a mean; variance-interval.
+    Checked
+        tests/unit/engines/evidence/test_board.py, against simulated strokes.
+    """
+    found = listed(films, "boards", 3)
+    above(float(found.min()), "a film")
+    above(strokes, "strokes")
+    variance = float(found.var(ddof=1)) / float(found.mean()) ** 2
+    taken = not_below(error, "an error") ** 2
+    return true_spread(variance * strokes, found.size - 1, taken * strokes)
+
+
 def _grid(board: Board) -> tuple[Array, float]:
     grid = np.asarray(board.readings, dtype=float)
     if grid.ndim != 2 or min(grid.shape) < 3:
@@ -192,7 +229,7 @@ def _edge_to_centre(shares: Array, variance: float) -> Range:
     edge, centre = shares[~inside], shares[inside]
     ratio = float(edge.mean() / centre.mean())
     doubt = ratio * math.sqrt(variance * (1 / edge.size + 1 / centre.size))
-    reach = float(norm.ppf(0.5 + HELD / 2)) * doubt
+    reach = float(ndtri(0.5 + HELD / 2)) * doubt
     return Range(ratio, ratio - reach, ratio + reach)
 
 

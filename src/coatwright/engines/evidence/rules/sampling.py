@@ -3,7 +3,7 @@
 import math
 from typing import Final, NamedTuple
 
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from coatwright.engines.evidence._checks import above
 from coatwright.engines.evidence.rules.acceptance import READINGS_OF_A_SPOT, SPOTS
@@ -177,7 +177,7 @@ def spots_for_mean(share_spread: float, within: float, confidence: float = 0.9) 
     if not 0 < confidence < 1:
         raise RangeError(f"a confidence of {confidence:g}", instead="it must lie between 0 and 1")
     for spots in range(2, MOST_SPOTS + 1):
-        reach = student.ppf(0.5 + confidence / 2, spots - 1) * share_spread / math.sqrt(spots)
+        reach = stdtrit(spots - 1, 0.5 + confidence / 2) * share_spread / math.sqrt(spots)
         if reach <= within:
             return spots
     raise NotConverged(f"more than {MOST_SPOTS} spots needed", instead="allow a larger error")
