@@ -83,13 +83,20 @@ def resume(state: JobState, stood: Standing, until: datetime | None = None) -> J
 
     stood must hold every correction of the job, and every event later than the state's last.
     """
+    news = [event for event in stood.events if is_news(event, state, until)]
+    if not news and state.whole.patches:
+        return replace(state, amendments=stood.amendments)
     work = Work.of(state)
-    for event in stood.events:
-        if until is not None and event.at > until:
-            break
-        if state.last is None or in_order(event) > (state.last, state.last_number):
-            work.take(event)
+    for event in news:
+        work.take(event)
     return work.freeze(state, stood.amendments)
+
+
+def is_news(event: Happening, state: JobState, until: datetime | None = None) -> bool:
+    """Whether an event happened after the last that a state knows, and not after a moment."""
+    if until is not None and event.at > until:
+        return False
+    return state.last is None or in_order(event) > (state.last, state.last_number)
 
 
 @dataclass(slots=True, eq=False)

@@ -15,8 +15,8 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, delete, insert, select
 
-from coatwright.record.corrections import Entry, Happening, in_order, standing
-from coatwright.record.fold import resume
+from coatwright.record.corrections import Entry, standing
+from coatwright.record.fold import is_news, resume
 from coatwright.record.state import JobState
 from coatwright.record.store import codec, tables
 from coatwright.record.store.rows import ENTRY, entries_of, stamp
@@ -50,7 +50,7 @@ def folded(connection: Connection, job: str, until: datetime | None) -> Folded:
     base = _nearest(connection, job, until) or JobState(job)
     state = replace(base, number=last_number(connection, job))
     stood = standing(_entries(connection, base, until))
-    todo = [event for event in stood.events if _is_news(event, base, until)]
+    todo = [event for event in stood.events if is_news(event, base, until)]
     marks: list[JobState] = []
     for portion in portions(len(todo)):
         state = resume(state, stood._replace(events=todo[portion]))
@@ -84,17 +84,10 @@ def keep(connection: Connection, marks: Sequence[JobState]) -> None:
     _thin(connection, job)
 
 
-def _is_news(event: Happening, base: JobState, until: datetime | None) -> bool:
-    if until is not None and event.at > until:
-        return False
-    return base.last is None or in_order(event) > (base.last, base.last_number)
-
-
 def _entries(connection: Connection, base: JobState, until: datetime | None) -> list[Entry]:
     """Events after a state and up to a moment, every correction, and all that was corrected."""
     later = select(*[_EVENTS[name] for name in ENTRY]).where(_EVENTS.job == base.job)
     corrections = later.where(_EVENTS.target > "")
-    named = select(_EVENTS.target).where(_EVENTS.job == base.job, _EVENTS.target > "")
     if base.last is not None:
         at = stamp(base.last)
         # The first half is what the index can follow.
@@ -106,8 +99,11 @@ def _entries(connection: Connection, base: JobState, until: datetime | None) -> 
     more = list(entries_of(connection.execute(corrections)))
     if not more:
         return found
-    roots = select(*[_EVENTS[name] for name in ENTRY]).where(_EVENTS.id.in_(named))
-    more += entries_of(connection.execute(roots.where(_EVENTS.job == base.job)))
+    wrong = tables.events.alias("wrong")
+    joined = tables.events.join(wrong, wrong.c.id == _EVENTS.target)
+    roots = select(*[wrong.c[name] for name in ENTRY]).select_from(joined)
+    roots = roots.where(_EVENTS.job == base.job, _EVENTS.target > "", wrong.c.job == base.job)
+    more += entries_of(connection.execute(roots))
     return list({entry.id: entry for entry in (*found, *more)}.values())
 
 
