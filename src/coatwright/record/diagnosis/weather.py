@@ -5,6 +5,7 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from coatwright.engines.climate import dew_margin
+from coatwright.errors import RangeError
 from coatwright.record.diagnosis.signs import Measured, Missing, Outcome, Reader, place
 from coatwright.record.diagnosis.story import Climate, Layer, Story
 
@@ -59,10 +60,13 @@ def _dew(one: Climate) -> tuple[float, float] | None:
     metal, air, humidity = _metal(one), one.said.air, one.said.humidity
     if metal is None or air is None or not humidity:
         return None
-    humidity = min(humidity, 1.0)
-    margin = dew_margin(metal[0], air, humidity)
-    damper = dew_margin(metal[0], air, min(1.0, humidity + HYGROMETER))
-    drier = dew_margin(metal[0], air, max(0.02, humidity - HYGROMETER))
+    try:
+        margin, drier, damper = (
+            dew_margin(metal[0], air, min(1.0, max(0.02, humidity + more)))
+            for more in (0.0, -HYGROMETER, HYGROMETER)
+        )
+    except RangeError:  # a slip of the pen: no shop is that cold or hot
+        return None
     return margin, math.hypot(metal[1], THERMOMETER, (drier - damper) / 2)
 
 

@@ -116,3 +116,33 @@ def test_no_coat_on_record():
     assert fault.value.sentence == (
         "no coat is on record for 'door'; record the coats that were laid"
     )
+
+
+@given(st.integers(0, 10_000))
+def test_any_part_of_a_record_can_be_asked(seed):
+    """Events left out at random, fields too: an answer all the same, and shares that sum to one."""
+    rng = random.Random(seed)
+    case = rng.choice(sorted(FAULTS))
+    events = planted(case, FAULTS[case], seed).events
+    kept = [_thinned(one, rng) for one in events if rng.random() < 0.6]
+    story = tell(kept, "door", rng.choice(("", "skin")), events[-1].at)
+    if not story.layers:
+        return
+    for defect in PATHOLOGY.defects.values():
+        told = diagnose(story, defect, PATHOLOGY, rng.choice(("", "solid", "epoxy")))
+        total = sum(one.chance.value for one in told.causes) + told.otherwise.value
+        assert total == pytest.approx(1.0)
+
+
+def _thinned(event, rng):
+    """The event with some of its optional fields left out, those of the plan too."""
+    body = event.body
+    bare = {name for name, field in type(body).model_fields.items() if field.default is None}
+    lost = {name: None for name in bare if rng.random() < 0.3}
+    if body.kind == "coat begun" and body.planned and "planned" not in lost:
+        optional = [
+            name for name, field in ev.Planned.model_fields.items() if field.default is None
+        ]
+        gone = {name: None for name in optional if rng.random() < 0.3}
+        lost["planned"] = body.planned.model_copy(update=gone)
+    return event.model_copy(update={"body": body.model_copy(update=lost)})

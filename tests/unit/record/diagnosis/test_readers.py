@@ -245,6 +245,12 @@ def test_heat_damp_and_draught():
     assert book.read(weather.draught).value == 1.4
 
 
+def test_a_slip_of_the_pen_is_no_dew_point():
+    """20 K written for 20 degC."""
+    slip = ev.ClimateRead(air=20.0, metal=20.0, humidity=0.5)
+    assert Book().note(-5, slip).coat(0).read(weather.dew_near) is Missing.NOT_RECORDED
+
+
 def test_air_stands_for_the_metal_with_more_doubt():
     told = ev.ClimateRead(air=10.0 + NOUGHT)
     found = Book().note(-5, told).coat(0).read(weather.metal_cold)
