@@ -1,0 +1,3 @@
+"""Fixtures of the record."""
+
+from databases import record, url  # noqa: F401
