@@ -40,6 +40,10 @@ REFILL: Final = 60.0
 DUST_SETTLES: Final = 900.0
 """From the end of rubbing down to a coat in the same room (common practice)."""
 
+CLEARING: Final = 1800.0
+"""After spraying two-pack paint nobody is in that room without breathing apparatus for at least
+this long; an open workshop may take longer (hse-clearance)."""
+
 MASK_PER_M2: Final = 240.0
 MASK_FIXED: Final = 300.0
 """Masking round what is painted: for each square metre, and however small (common practice)."""

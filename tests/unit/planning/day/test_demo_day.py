@@ -57,6 +57,15 @@ def test_hazards_stand_beside_the_work_that_meets_them(practice):
     assert day.cautions == practice.cautions
 
 
+def test_work_beside_isocyanate_mist_is_warned_of(practice):
+    """Cleaning the gun straight after the last coat is; the wipe 20 min before the first is not."""
+    day = practice.day
+    assert day is not None
+    (clean,), (wipe,) = entries(day, "clean gun"), entries(day, "degrease")
+    assert any("another room" in text for text in clean.cautions)
+    assert not any("another room" in text for text in wipe.cautions)
+
+
 @pytest.mark.slow
 def test_the_demo_keeps_every_promise(demo):
     day = demo.day

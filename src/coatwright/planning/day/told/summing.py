@@ -178,11 +178,12 @@ def goals_of(made: Workings, moved: bool = False) -> tuple[DayGoal, ...]:
 
 def proof_of(made: Workings, goals: Sequence[DayGoal]) -> str:
     """One sentence on what is proven, and of what."""
-    sets = "of these areas" if all(len(one.works) == 1 for one in made.sets) else (
-        "that does these sets of areas in one go"
+    alone = all(len(one.works) == 1 for one in made.sets)
+    sets = "that keeps these rules" if alone else (
+        "that does these sets of areas in one go and keeps these rules"
     )  # fmt: skip
     if all(goal.proven for goal in goals):
-        return f"Proven: no plan {sets} and keeps these rules is better."
+        return f"Proven: no plan {sets} is better."
     proven = [goal.title for goal in goals if goal.proven]
     rest = [
         f"{goal.title} may lie up to {goal.gap.value:.0%} above the least there is"

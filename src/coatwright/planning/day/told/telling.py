@@ -1,13 +1,13 @@
 """A timetable of sets told area by area: every coat, wait, mix, cleaning and rest."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from coatwright.engines.timetable.problem import Mix, Slot, Span
 from coatwright.figures import Figure
 from coatwright.planning.cautions import cautions_for
-from coatwright.planning.day.habits import TICK
+from coatwright.planning.day.habits import CLEARING, TICK
 from coatwright.planning.day.plan import DayMix, Entry, State, Stretch
 from coatwright.planning.day.sets import AreaSet
 from coatwright.planning.day.sky import Laying
@@ -18,6 +18,11 @@ from coatwright.planning.plan import Caution
 
 SOURCE = "day-timetable"
 WHERE = {"mix": "mixing", "coat": "spraying", "strip": "stripping", "strip thin": "stripping"}
+
+BESIDE = (
+    "Two-pack paint with isocyanates is being sprayed or has just been: do this in another room, "
+    "or in air-fed breathing apparatus until that room has cleared, 30 min or more; measure it."
+)
 
 
 def clock(minute: float, formula: str = "as arranged") -> Figure:
@@ -106,7 +111,24 @@ class Teller:
         for key, mix in self.mixes_by_key.items():
             found.append(self._mixing(key, mix))
         found += self._rests(found)
+        found = self._beside_spraying(found)
         return tuple(sorted(found, key=lambda one: (one.start.value, one.end.value, one.key)))
+
+    def _beside_spraying(self, found: Sequence[Entry]) -> list[Entry]:
+        """Work beside the spraying of isocyanates, or soon after it, says so."""
+        clouds = [
+            (one.start.value, one.end.value + CLEARING)
+            for one in found
+            if one.kind == "spray"
+            and "isocyanate" in self.made.asked.library[one.product].hazards
+        ]  # fmt: skip
+        told = []
+        for one in found:
+            beside = one.kind in ("work", "rest") and any(
+                a < one.end.value and b > one.start.value for a, b in clouds
+            )
+            told.append(replace(one, cautions=(*one.cautions, BESIDE)) if beside else one)
+        return told
 
     def _bout(self, bout: Bout) -> Iterable[Entry]:
         slot = self.slots[bout.key]
@@ -295,10 +317,24 @@ class Teller:
                 if any(a < start * TICK for a, _ in spans) and any(
                     b > end * TICK for _, b in spans
                 ):
-                    rests.append(self._rest(day, number, start, end))
+                    rests += self._rest(number, start, end, found)
         return rests
 
-    def _rest(self, day: int, number: int, start: int, end: int) -> Entry:
+    def _rest(self, number: int, start: int, end: int, found: Sequence[Entry]) -> Iterable[Entry]:
+        """A break of all who are not still at work that ran late."""
+        day = start // MINUTES_A_DAY
+        late = {
+            person
+            for one in found
+            if not one.parts and one.start.value < end * TICK and one.end.value > start * TICK
+            for person in one.people
+        }
+        people = tuple(p.key for p in self.made.problem.people if p.key not in late)
+        if people:
+            yield self._rest_of(people, day, number, (start, end))
+
+    def _rest_of(self, people: tuple[str, ...], day: int, number: int, span: Span) -> Entry:
+        start, end = span
         return Entry(
             key=f"day-{day + 1}.break-{number}",
             kind="rest",
@@ -308,7 +344,7 @@ class Teller:
             product="",
             act="break",
             text="rest, eat and drink; wash hands first, and not in the paint room",
-            people=tuple(person.key for person in self.made.problem.people),
+            people=people,
             start=clock(start, "hours of the shop"),
             end=clock(end, "hours of the shop"),
             work=length(0.0, "nobody works"),
