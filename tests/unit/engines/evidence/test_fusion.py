@@ -144,6 +144,20 @@ def test_solids_that_are_badly_known_leave_more_doubt():
     assert sure.covariance[1, 1] < unsure.covariance[1, 1] < TWO.covariance[1, 1]
 
 
+def test_the_example_of_the_page():
+    """docs/engines/evidence.md: figures there are these."""
+    stack = evidence.predicted([60.0, 130.0], [9.0, 20.0], [8.0, 18.0], doubt=0.3)
+    ground = evidence.ground_of([4.0, 6.0, 5.0], GAUGE)
+    films = evidence.films_from_gauge([235.0, 221.0, 248.0, 229.0, 240.0], GAUGE, ground)
+    found = evidence.fuse(stack, [Gauged(films, [1, 1])]).stack
+    means, spreads, _ = on_a_grid(stack, [(films, (1, 1))], [])
+    assert found.level == pytest.approx(means, rel=1e-4)
+    assert found.level == pytest.approx([65.7, 158.3], abs=0.05)
+    assert np.sqrt(np.diag(found.covariance)) == pytest.approx(spreads, rel=2e-3)
+    assert np.sqrt(np.diag(found.covariance)) == pytest.approx([8.3, 10.7], abs=0.05)
+    assert evidence.reading_of(found, [1, 1])[0] == pytest.approx((224.1, 8.3), abs=0.05)
+
+
 def test_nothing_read_changes_nothing():
     stack = TWO._replace(doubt=0.3)
     found = evidence.fuse(stack)

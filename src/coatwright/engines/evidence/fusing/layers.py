@@ -20,9 +20,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from coatwright.engines.evidence._checks import above, listed, not_below
-from coatwright.engines.evidence.fusing._linear import lower_root
+from coatwright.engines.evidence.fusing._rows import Rows, Turned, narrowed, said, turned
 from coatwright.engines.evidence.fusing.censored import level_from_intervals
-from coatwright.engines.evidence.fusing.surprise import Rows, Surprise, surprise
+from coatwright.engines.evidence.fusing.surprise import Surprise, surprise
 from coatwright.engines.evidence.gauge import Films
 from coatwright.engines.evidence.measured import Measured
 from coatwright.errors import RangeError
@@ -178,11 +178,11 @@ def fuse(stack: Stack, gauged: Sequence[Gauged] = (), combed: Sequence[Combed] =
         scipy.stats.multivariate_normal and quadrature in several dimensions.
     """
     rows, combs = _rows(stack, gauged), _combs(stack, combed)
-    logs = _coarse(stack.doubt)
-    nodes = [_given(stack, rows, combs, log) for log in logs]
+    diagonal, logs = turned(rows), _coarse(stack.doubt)
+    nodes = [_given(stack, diagonal, combs, log) for log in logs]
     if stack.doubt > 0:
         logs = _fitted(logs, np.array([node.log_chance for node in nodes]), stack.doubt)
-        nodes = [_given(stack, rows, combs, log) for log in logs]
+        nodes = [_given(stack, diagonal, combs, log) for log in logs]
     posterior, log_chance = _mixture(stack, logs, nodes)
     everything = _joined([rows, *(_as_rows(comb, stack) for comb in combs)])
     return Fused(posterior, surprise(everything, stack.covariance, stack.doubt), log_chance)
@@ -264,7 +264,7 @@ def _comb(stack: Stack, weights: Array, share: float, intervals: Array) -> _Comb
     return _Comb(intervals[order], weights, share * float(weights @ stack.level), scatter)
 
 
-def _given(stack: Stack, rows: Rows, combs: Sequence[_Comb], log_factor: float) -> _Node:
+def _given(stack: Stack, rows: Turned, combs: Sequence[_Comb], log_factor: float) -> _Node:
     factor = float(np.exp(log_factor))
     node = _gauge_update(stack, rows, factor)
     for comb in combs:
@@ -272,21 +272,16 @@ def _given(stack: Stack, rows: Rows, combs: Sequence[_Comb], log_factor: float) 
     return node
 
 
-def _gauge_update(stack: Stack, rows: Rows, factor: float) -> _Node:
+def _gauge_update(stack: Stack, rows: Turned, factor: float) -> _Node:
     if not rows.residual.size:
         return _Node(stack.level, stack.covariance, 0.0)
-    gain = stack.covariance @ rows.weights.T
-    noise = rows.errors + np.diag(factor**2 * rows.scatter)
-    total = rows.weights @ gain + noise
-    lower = lower_root(total)
-    whitened, spread = np.linalg.solve(lower, rows.residual), np.linalg.solve(lower, gain.T)
-    chance = -0.5 * whitened @ whitened - np.log(np.diag(lower)).sum()
-    constant = 0.5 * rows.residual.size * np.log(2 * np.pi)
-    return _Node(
-        stack.level + spread.T @ whitened,
-        stack.covariance - spread.T @ spread,
-        float(chance - constant),
-    )
+    found = said(rows, factor)
+    covariance, shrunk = narrowed(stack.covariance, found)
+    step = covariance @ found.push
+    surprise_left = found.square - float(found.push @ step)
+    constant = rows.residual.size * np.log(2 * np.pi)
+    chance = -0.5 * (surprise_left + found.log_size + shrunk + constant)
+    return _Node(stack.level + step, covariance, float(chance))
 
 
 def _comb_update(node: _Node, comb: _Comb, factor: float) -> _Node:

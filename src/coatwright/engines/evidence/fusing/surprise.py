@@ -6,23 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import chdtrc
 
-from coatwright.engines.evidence.fusing._linear import lower_root
+from coatwright.engines.evidence.fusing._rows import Rows, Said, narrowed, said, turned
 
 Array = NDArray[np.float64]
 
 DOUBTFUL: Final = 0.01
 """Chance below which readings are said to contradict the model."""
 _NODES: Final = 41
-
-
-class Rows(NamedTuple):
-    """Readings less what was foreseen (n,) [m], layers in each (n, layers) [-], covariance of
-    errors (n, n) [m2] and variance from spot to spot (n,) [m2]."""
-
-    residual: Array
-    weights: Array
-    errors: Array
-    scatter: Array
 
 
 class Surprise(NamedTuple):
@@ -83,25 +73,26 @@ def surprise(rows: Rows, covariance: Array, doubt: float = 0.0) -> Surprise:
         return NO_SURPRISE
     logs = np.linspace(-4 * doubt, 4 * doubt, _NODES) if doubt > 0 else np.zeros(1)
     shares = np.exp(-0.5 * (logs / doubt) ** 2) if doubt > 0 else np.ones(1)
-    parts = [_parts(rows, covariance, float(np.exp(log))) for log in logs]
-    chances = np.average([_chances(*part) for part in parts], axis=0, weights=shares)
-    level, scatter, _, _ = parts[len(parts) // 2]
-    return Surprise(level + scatter, rows.residual.size, *(float(one) for one in chances))
+    diagonal = turned(rows)
+    parts = [_parts(said(diagonal, float(np.exp(log))), covariance) for log in logs]
+    count = rows.residual.size
+    chances = np.average([_chances(*part, count) for part in parts], axis=0, weights=shares)
+    level, scatter, _ = parts[len(parts) // 2]
+    return Surprise(level + scatter, count, *(float(one) for one in chances))
 
 
-def _parts(rows: Rows, covariance: Array, factor: float) -> tuple[float, float, int, int]:
-    """Chi-square of level and of scatter, and the degrees of freedom of each."""
-    noise = rows.errors + np.diag(factor**2 * rows.scatter)
-    foreseen = rows.weights @ covariance @ rows.weights.T
-    whitened = np.linalg.solve(lower_root(foreseen + noise), rows.residual)
-    root = lower_root(noise)
-    seen = np.linalg.solve(root, rows.weights)
-    target = np.linalg.solve(root, rows.residual)
-    explained, _, rank, _ = np.linalg.lstsq(seen, target, rcond=1e-9)
-    total, scatter = float(whitened @ whitened), float(np.sum((target - seen @ explained) ** 2))
-    return max(total - scatter, 0.0), scatter, int(rank), rows.residual.size - int(rank)
+def _parts(found: Said, covariance: Array) -> tuple[float, float, int]:
+    """Chi-square of level and of scatter, and how many levels the readings can tell apart."""
+    total = found.square - found.push @ narrowed(covariance, found)[0] @ found.push
+    scale = np.sqrt(np.diag(covariance))
+    strengths, ways = np.linalg.eigh(found.information * np.outer(scale, scale))
+    told = strengths > 1e-9 * strengths.max()
+    explained = np.sum((ways.T @ (scale * found.push))[told] ** 2 / strengths[told])
+    scatter = max(float(found.square - explained), 0.0)
+    return max(float(total) - scatter, 0.0), scatter, int(told.sum())
 
 
-def _chances(level: float, scatter: float, rank: int, rest: int) -> tuple[float, float, float]:
-    over_all = float(chdtrc(rank + rest, level + scatter))
+def _chances(level: float, scatter: float, rank: int, count: int) -> tuple[float, float, float]:
+    rest = count - rank
+    over_all = float(chdtrc(count, level + scatter))
     return over_all, float(chdtrc(rank, level)), float(chdtrc(rest, scatter)) if rest else 1.0
