@@ -17,7 +17,7 @@ import numpy as np
 from coatwright.engines.card.layout import layout
 from coatwright.faces.drawing.card import card_svg
 
-DOTS = 8.0  # per mm on the page
+DOTS = 6.0  # per mm on the page
 DROPLET = 0.25  # share of a pixel that one droplet hides
 
 

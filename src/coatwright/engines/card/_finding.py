@@ -99,7 +99,7 @@ def _enough(count: int, card: Layout) -> None:
     if count < LEAST:
         raise RangeError(
             f"only {count} of {len(card.markers)} markers are seen, {LEAST} are needed",
-            instead="keep fingers, paint and shadows off them, and show the whole card",
+            instead="keep fingers, paint and shadows off them, hold still, and show the whole card",
         )
 
 

@@ -77,8 +77,8 @@ def paper_light(light: Array, paper: NDArray[np.bool_], card: Layout, page: Grid
     strips = paper & ~within(page, card.band)
     level = np.log(np.maximum(light, 1e-6))
     few = _thin(strips, 3)
-    coefficients = _fitted(base[:6] if len(base) < 6 else base[_square(3)], level, few)
-    surface = np.tensordot(coefficients, base[_square(3)], 1)
+    plain = base[_upto(2, 3)]
+    surface = np.tensordot(_fitted(plain, level, few), plain, 1)
     for _ in range(_ROUNDS):
         off = level - surface
         wide = 3.0 * max(_spread(off[few]), 0.004)
@@ -87,10 +87,10 @@ def paper_light(light: Array, paper: NDArray[np.bool_], card: Layout, page: Grid
     return np.asarray(np.exp(surface))
 
 
-def _square(order: int) -> list[int]:
-    """Places, among the products up to `order`, of those up to second order."""
+def _upto(low: int, order: int) -> list[int]:
+    """Places, among the products up to `order`, of those up to a lower one."""
     pairs = [(i, j) for i in range(order + 1) for j in range(order + 1 - i)]
-    return [index for index, (i, j) in enumerate(pairs) if i + j <= 2]
+    return [index for index, (i, j) in enumerate(pairs) if i + j <= low]
 
 
 def _thin(mask: NDArray[np.bool_], step: int) -> NDArray[np.bool_]:
@@ -100,8 +100,8 @@ def _thin(mask: NDArray[np.bool_], step: int) -> NDArray[np.bool_]:
 
 
 def _fitted(base: Array, level: Array, where: NDArray[np.bool_]) -> Array:
-    rows = base[:, where].T
-    return np.asarray(np.linalg.lstsq(rows, level[where], rcond=None)[0])
+    rows = base[:, where]
+    return np.asarray(np.linalg.solve(rows @ rows.T, rows @ level[where]))
 
 
 def _spread(values: Array) -> float:

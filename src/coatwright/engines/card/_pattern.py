@@ -3,9 +3,10 @@
 import math
 from typing import Final, NamedTuple
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import center_of_mass, label, median_filter, uniform_filter
+from scipy.ndimage import center_of_mass, label, uniform_filter
 
 from coatwright.engines.card._model import Array, Cells, Value, along_fan, blocks_of
 
@@ -36,7 +37,8 @@ def specks(density: Array, free: NDArray[np.bool_], pixel: float) -> Specks:
     """Specks of paint about a millimetre wide or more that stand out of what lies around them."""
     clear = np.where(free, np.exp(-density), 1.0)
     fine = uniform_filter(clear, 3)
-    around = median_filter(clear, size=2 * round(_AROUND / pixel) + 1)
+    levels = np.round(255 * np.clip(clear, 0.0, 1.0)).astype(np.uint8)
+    around = cv2.medianBlur(levels, 2 * round(_AROUND / pixel) + 1).astype(float) / 255.0
     off = around - fine
     grainy = free & (around < math.exp(-_TELLING))
     usual = 1.4826 * float(np.median(np.abs(off[grainy]))) if grainy.any() else 0.0

@@ -14,6 +14,8 @@ from coatwright.engines.card._pattern import Specks, middle_and_ends, specks
 from coatwright.engines.card.rectify import Sheet
 from coatwright.errors import NotConverged, RangeError
 
+__all__ = ["Measured", "Value", "measure"]
+
 _CELL: Final = 4  # pixels of the sheet along a cell of the fit
 _FAINT: Final = 0.12
 _AROUND: Final = 0.025  # paper looked at around the fan [m]
