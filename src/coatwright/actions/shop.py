@@ -16,7 +16,8 @@ from coatwright.intake.edits import edited, key_of
 from coatwright.intake.jobfile import open_text
 from coatwright.intake.toml.places import Place
 from coatwright.model.quantity import Part
-from coatwright.planning.build import build
+from coatwright.planning.build import Built, built
+from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.plan import Plan
 from coatwright.record.events import Corrected, Described, Event, Happened, said
 from coatwright.record.state import JobState
@@ -26,6 +27,9 @@ Made = TypeVar("Made")
 
 LAST: Final = -1
 """In a place: after the last entry of the list."""
+
+DAY_SECONDS: Final = 6.0
+"""How long good days of work are looked for."""
 
 KEPT: Final = 8
 """Plans kept ready, those used last."""
@@ -87,7 +91,8 @@ class Shop:
         self.folder = folder
         self.clock = clock
         self._benches = Kept[Bench]()
-        self._plans = Kept[Plan]()
+        self._plans = Kept[Built]()
+        self._days = Kept[DayPlan]()
         self.settling = threading.Lock()
         """Held while a tap is compared with what others tapped."""
         self._changing = threading.Lock()
@@ -149,13 +154,29 @@ class Shop:
 
     def plan(self, key: str) -> Plan:
         """The plan of a job as it is described now: computed once, then kept."""
+        return self.built(key).plan
+
+    def built(self, key: str) -> Built:
+        """The plan with what it was made from."""
         opened = self.open(key)
         bench = opened.bench
-        return self._plans.get(opened.version, lambda: build(bench.job, bench.shop))
+        return self._plans.get(opened.version, lambda: built(bench.job, bench.shop))
 
     def planned(self, key: str) -> Plan | None:
         """The plan if it has been computed already."""
-        return self._plans.known(self.open(key).version)
+        found = self._plans.known(self.open(key).version)
+        return found.plan if found else None
+
+    def days(self, key: str) -> DayPlan:
+        """The days of work of a job as it is described now: arranged once, then kept."""
+        from coatwright.planning.day.days import plan_days  # loads the solver
+
+        version, made = self.open(key).version, self.built(key)
+
+        def arranged() -> DayPlan:
+            return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
+
+        return self._days.get(version, arranged)
 
     def _bench(self, key: str, text: str, version: str) -> Bench:
         def made() -> Bench:

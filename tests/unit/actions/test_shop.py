@@ -1,6 +1,7 @@
 """The shop: jobs kept as events, changed one thing at a time, undone, planned once a version."""
 
 import threading
+from types import SimpleNamespace
 
 import pytest
 
@@ -79,11 +80,11 @@ def test_a_plan_is_computed_once_however_many_ask(shop, monkeypatch):
     key = shop.start("A roadster", "painter", demo=True)
     made = []
 
-    def build(*_):
+    def built(*_):
         made.append(1)
-        return object()
+        return SimpleNamespace(plan=object())
 
-    monkeypatch.setattr(shops, "build", build)
+    monkeypatch.setattr(shops, "built", built)
     assert shop.planned(key) is None
     askers = [threading.Thread(target=shop.plan, args=(key,)) for _ in range(8)]
     for asker in askers:

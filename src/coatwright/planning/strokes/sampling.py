@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from coatwright.engines.spray import gun as guns
 from coatwright.engines.spray.footprint import Fan, at_opening
 from coatwright.engines.spray.section import Strokes, Wander, hand_films, pass_shares
+from coatwright.errors import RangeError
 from coatwright.model.hand import Hand
 from coatwright.model.kit import Gun
 from coatwright.planning.strokes.layouts import Layout, Subject, half_of, layouts, section_of
@@ -201,6 +202,14 @@ def _sample(subject: Subject, setting: Setting, hand: Hand) -> Sample:
     )
     weights = section.breadths / section.breadths.sum()
     return Sample(setting, subject.fold, films.astype(np.float32), weights)
+
+
+def resampled(subject: Subject, setting: Setting, hand: Hand) -> Sample:
+    """One setting, judged and sampled in a hand. Raises RangeError if it never reaches a spot."""
+    judged = _setting(subject, hand, setting)
+    if judged is None:
+        raise RangeError("the strokes miss a part of the shape", instead="overlap them more")
+    return _sample(subject, judged, hand)
 
 
 @lru_cache(maxsize=2048)

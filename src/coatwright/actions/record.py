@@ -1,0 +1,289 @@
+"""What happened and what follows: the record joined with the plan. Only here do the two meet."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from coatwright.actions import taps
+from coatwright.errors import InputError, StoreError
+from coatwright.figures import Figure
+from coatwright.planning.plan import AreaPlan, LayerPlan, PatchPlan, Plan, Step
+from coatwright.record.events import Event, new_id
+from coatwright.record.state import JobState, LaidLayer, PatchState, Standing, Window
+from coatwright.record.store.archive import export_job, import_job
+from coatwright.record.store.ledger import Record
+from coatwright.settings import Settings, load
+
+SOURCE = "paint-record"
+
+
+@dataclass(frozen=True, slots=True)
+class LayerStatus:
+    """One layer as it lies: film as the plans of its coats foretold, less what was rubbed off."""
+
+    product: str
+    coats: int
+    film: Figure | None
+    rubbed: tuple[str, ...]
+    broke_through: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PatchStatus:
+    """What is on a patch, how its window stands, and what is due; due is "" without a plan."""
+
+    area: str
+    area_title: str
+    patch: str
+    ground: str
+    layers: tuple[LayerStatus, ...]
+    film: Figure | None
+    last: datetime | None
+    standing: Standing
+    window: str
+    due: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """A job at a moment: every patch, and what in its record does not fit."""
+
+    job: str
+    at: datetime
+    events: int
+    patches: tuple[PatchStatus, ...]
+    doubts: tuple[str, ...]
+
+
+def open_record(settings: Settings | None = None) -> Record:
+    """Open the record that the settings name; made if there is none. To be closed after use."""
+    here = settings or load()
+    try:
+        here.record.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise StoreError(
+            f"the record cannot be kept there: {fault.strerror}",
+            where=str(here.record),
+            instead="set COATWRIGHT_RECORD to a folder you may write in",
+        ) from fault
+    return Record(here.database, here.record / "files")
+
+
+def write(record: Record, event: Event) -> Event:
+    """Keep an event; as stored."""
+    return record.write(event)
+
+
+def note(
+    record: Record, said: Mapping[str, Any], photos: Sequence[tuple[str, bytes]] = ()
+) -> Event:
+    """Keep what a person says has happened, quantities written with their units.
+
+    said: job, who, kind, fields, and if it has them id, at, area, patch, plan. photos: name and
+    content of files that show it. Raises InputError with one sentence if it cannot be understood.
+    """
+    known = dict(said)
+    known["id"] = known.get("id") or new_id()
+    known["at"] = known.get("at") or record.clock().isoformat()
+    event = taps.read(known, record.clock())
+    shown = tuple(record.attach(data, name) for name, data in photos)
+    return record.write(event.model_copy(update={"evidence": (*event.evidence, *shown)}))
+
+
+def state_of(record: Record, job: str, at: datetime | None = None) -> JobState:
+    """What is true of a job, now or at a moment gone by."""
+    return record.state(job, at)
+
+
+def archive_of(record: Record, job: str) -> bytes:
+    """A whole job as one zip file that can be read without Coatwright."""
+    return export_job(record, job)
+
+
+def take_in(record: Record, archive: bytes) -> str:
+    """Put the job of an archive into the record; its key."""
+    return import_job(record, archive)
+
+
+def status(state: JobState, now: datetime, plan: Plan | None = None) -> Status:
+    """What is on every patch, how its window stands, and with a plan what is due on it."""
+    found = [
+        _patch_status(area, patch, now, planned) for area, patch, planned in _places(state, plan)
+    ]
+    return Status(
+        state.job,
+        now,
+        state.events,
+        tuple(found),
+        tuple(f"{one.place.at:%Y-%m-%d %H:%M}: {one.what}" for one in state.doubts),
+    )
+
+
+def _places(
+    state: JobState, plan: Plan | None
+) -> Iterator[tuple[str, PatchState, PatchPlan | None]]:
+    """Every patch of the plan, then those that only the record knows."""
+    planned = {area.key: area for area in plan.areas} if plan else {}
+    for key, area in planned.items():
+        for patch in area.patches:
+            yield area.title, _named(state, key, patch.key), patch
+    for key, laid in state.areas.items():
+        for one in laid.named:
+            if not _is_planned(planned.get(key), one.patch):
+                yield key, one, None
+
+
+def _named(state: JobState, area: str, patch: str) -> PatchState:
+    return replace(state.patch(area, patch), area=area, patch=patch)
+
+
+def _is_planned(area: AreaPlan | None, patch: str) -> bool:
+    return area is not None and (not patch or any(one.key == patch for one in area.patches))
+
+
+def _patch_status(
+    title: str, patch: PatchState, now: datetime, planned: PatchPlan | None
+) -> PatchStatus:
+    standing = patch.standing(now)
+    coat = patch.last_coat
+    return PatchStatus(
+        patch.area,
+        title,
+        patch.patch,
+        patch.ground or (planned.ground if planned else ""),
+        tuple(_layer_status(layer) for layer in patch.layers),
+        _film(patch.film),
+        coat.last if coat else None,
+        standing,
+        window_words(patch.window, standing),
+        tuple(due(patch, planned, standing)) if planned else (),
+    )
+
+
+def _layer_status(layer: LaidLayer) -> LayerStatus:
+    grades = tuple(rub.grade for rub in layer.rubbed)
+    return LayerStatus(
+        layer.product, len(layer.coats), _film(layer.film), grades, bool(layer.broke)
+    )
+
+
+def _film(film: Any) -> Figure | None:
+    if film is None:
+        return None
+    # 10 and 90 % of a normal distribution lie 1.2816 standard deviations from its mean.
+    reach = 1.2816 * film.spread
+    return Figure(
+        film.mean,
+        "film",
+        "formula",
+        SOURCE,
+        "sum of the films its plans foretold for each coat, less what was rubbed off",
+        spread=(max(film.mean - reach, 0.0), film.mean + reach),
+    )
+
+
+def window_words(window: Window | None, standing: Standing) -> str:
+    """How the window stands, in words; moments as year-month-day hour:minute."""
+    if window is None:
+        return "nothing of ours lies on it yet"
+    if standing == "spraying":
+        return "a coat is being sprayed, or nobody noted its end"
+    if standing == "unknown":
+        return "not known: the coat was laid without a plan"
+    opens, shuts = _clock(window.opens), _clock(window.shuts)
+    if standing == "not yet":
+        return f"not yet: the next layer from {opens}" + (f", until {shuts}" if shuts else "")
+    if standing == "abraded":
+        return f"rubbed down {_clock(window.abraded)}: the next layer may go on"
+    if standing == "shut":
+        return f"shut since {shuts}: " + (window.past or "abrade first")
+    return f"open until {shuts}" if shuts else "open"
+
+
+def due(patch: PatchState, planned: PatchPlan, standing: Standing) -> Iterator[str]:
+    """What comes next on a patch by its plan, in order; the first is what to do now."""
+    if standing == "spraying":
+        yield "note the end of the coat"
+        return
+    place, strays = _progress(patch.layers, planned.layers)
+    for product in strays:
+        yield f"look again: {product} lies there, but it is not next in the plan"
+    if place is None:
+        cured = _clock(patch.window.cured) if patch.window else ""
+        yield "all layers are on" + (f"; hard right through from {cured}" if cured else "")
+        return
+    layer = planned.layers[place]
+    top = patch.layers[-1] if patch.layers else None
+    begun = top is not None and top.product == layer.product and not strays
+    if begun and top is not None:
+        flashed = _clock(patch.window.flashed) if patch.window else ""
+        number = len(top.coats) + 1
+        yield f"coat {number} of {layer.title}" + (f", from {flashed}" if flashed else "")
+        return
+    yield from _before(patch, layer, planned.route.steps, standing)
+    opens = patch.window.opens if patch.window and standing == "not yet" else None
+    yield f"coat 1 of {layer.title}" + (f", from {_clock(opens)}" if opens else "")
+
+
+def _progress(
+    laid: Sequence[LaidLayer], planned: Sequence[LayerPlan]
+) -> tuple[int | None, list[str]]:
+    """The layer of the plan that is due or not complete (None: all are on), and what is stray."""
+    place = 0
+    strays = []
+    for layer in laid:
+        if place < len(planned) and layer.product == planned[place].product:
+            place += 1
+        else:
+            strays.append(layer.product)
+    if place and laid and laid[-1].product == planned[place - 1].product:
+        short = len(laid[-1].coats) < round(planned[place - 1].coats.value)
+        if short and not laid[-1].rubbed:
+            place -= 1
+    return (place if place < len(planned) else None), strays
+
+
+def _before(
+    patch: PatchState, layer: LayerPlan, steps: Sequence[Step], standing: Standing
+) -> Iterator[str]:
+    """Steps before a layer that the record does not show as done."""
+    window = patch.window
+    if standing == "shut" and window is not None:
+        yield f"the window is shut: {window.past or 'abrade first'}"
+    for step in steps:
+        if step.before == layer.product and not _is_done(patch, step):
+            yield step.text
+
+
+def _is_done(patch: PatchState, step: Step) -> bool:
+    """Whether the record shows a step since the last coat; of tests and waits it cannot tell."""
+    since = patch.last_coat.last if patch.last_coat else None
+    if step.act == "degrease":
+        cleaned = patch.cleaned.place.at if patch.cleaned else None
+        return cleaned is not None and (since is None or cleaned >= since)
+    if step.act.startswith("strip"):
+        return patch.stripped is not None
+    if step.act.startswith(("abrade", "block")):
+        rubs = patch.layers[-1].rubbed if patch.layers else patch.ground_rubbed
+        return any(since is None or rub.place.at >= since for rub in rubs)
+    return False
+
+
+def _clock(moment: datetime | None) -> str:
+    return f"{moment:%Y-%m-%d %H:%M}" if moment else ""
+
+
+def moment(text: str, now: datetime) -> datetime:
+    """A moment that a person wrote: 2031-05-05 14:30, or 14:30 of today; in their own time zone."""
+    zone = now.astimezone().tzinfo
+    try:
+        if len(text) <= 5:
+            clock = datetime.strptime(text, "%H:%M").time()
+            return datetime.combine(now.astimezone().date(), clock, zone)
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        raise InputError(
+            f"'{text}' is no moment", field="at", instead="write 2031-05-05 14:30, or 14:30"
+        ) from None
+    return found if found.tzinfo else found.replace(tzinfo=zone)
