@@ -5,7 +5,7 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Final, Generic, TypeVar
 
@@ -125,8 +125,8 @@ class Shop:
     def change(self, key: str, place: Place, value: Part | str | bool | None, told: Event) -> Event:
         """Change one thing in the description of a job; the event that says so, as stored.
 
-        told gives who, when and its identity; its body says what changed. Two changes at once are
-        put one after the other, so neither is lost. Raises InputErrors if no job comes out.
+        told gives who and its identity; its body says what changed. Two changes at once are put one
+        after the other, each later than the description it builds on, so neither is lost. Raises InputErrors if no job comes out.
         """
         if not isinstance(told.body, Described):
             raise InputError("a change of the job is told by a description", field="kind")
@@ -135,7 +135,9 @@ class Shop:
             changed = edited(opened.bench.file, place, value)
             bench_of(changed, self.folder)
             body = Described(file=changed.text, what=told.body.what)
-            return self.write(told.model_copy(update={"body": body, "plan": opened.version}))
+            at = max(self.clock(), _just_after(opened.state))
+            said = {"body": body, "plan": opened.version, "at": at}
+            return self.write(told.model_copy(update=said))
 
     def write(self, event: Event) -> Event:
         """Keep an event; the same one again changes nothing."""
@@ -183,3 +185,10 @@ class Shop:
             return bench_of(open_text(text, f"{key}.toml"), self.folder)
 
         return self._benches.get(version, made)
+
+
+def _just_after(state: JobState) -> datetime:
+    """A moment later than the description that counts: of two, the later one would win."""
+    if state.described is None:
+        return datetime.min.replace(tzinfo=UTC)
+    return state.described.place.at + timedelta(microseconds=1)

@@ -41,7 +41,8 @@ def try_out(done: Sprayed, shot: Shot) -> StrokeRecipe:
     """The card of a recipe as it would come out if sprayed so.
 
     Strokes are laid anew for another distance or overlap (the nearest overlap that covers the shape
-    evenly); the hand's draws are the recipe's own, so that only what was changed differs. Raises RangeError for a distance or a speed that nobody sprays at.
+    evenly); the hand's draws are the recipe's own, so that only what was changed differs.
+    Raises RangeError for a distance or a speed that nobody sprays at.
     """
     recipe = _laid_anew(done.recipe, shot)
     flow = recipe.flow if shot.fluid is None else shot.fluid * recipe.full_flow
