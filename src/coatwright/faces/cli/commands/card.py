@@ -114,7 +114,8 @@ def fan(
     Examples:
       coatwright fan card.jpg
       coatwright fan card.jpg --pass
-      coatwright fan a.jpg b.jpg --job roadster.toml --gun colour-gun --distance "15 cm"
+      coatwright fan a.jpg b.jpg --job roadster.toml --gun colour-gun \\
+        --distance "15 cm"
 
     \b
     Exit codes:
