@@ -105,7 +105,7 @@ def test_machines_get_si_figures(ran):
     ("arguments", "code", "sentence"),
     [
         (("demo", "rnus"), codes.NOT_FOUND, "no defect is called 'rnus'; try 'runs'"),
-        (("nowhere.db",), codes.NOT_FOUND, "there is no file 'nowhere.db'"),
+        (("nowhere.zip",), codes.NOT_FOUND, "there is no file 'nowhere.zip'"),
         (("demo", "--found", "fibres=yes"), codes.USAGE, "'fibres' is no check of solvent pop"),
         (("demo", "--found", "fibres"), codes.USAGE, "'fibres' is no answer; write CHECK=yes"),
     ],

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from coatwright.actions.causes import Asked, why
+from coatwright.actions.asking.causes import Asked, why
 from coatwright.actions.planned import planned_coat
 from coatwright.actions.plans import plan_job
 from coatwright.actions.workshop import open_bench

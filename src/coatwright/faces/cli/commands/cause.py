@@ -14,11 +14,12 @@ if TYPE_CHECKING:
     from coatwright.record.diagnosis.causes import Diagnosis, NextCheck, Ranked
     from coatwright.record.diagnosis.evidence import Evidence
 
-Record = Annotated[
+Job = Annotated[
     str,
     typer.Argument(
-        metavar="RECORD",
-        help="Record of the shop (a .db file or an address), a file of events, or 'demo'.",
+        metavar="JOB",
+        help="Job file, key of a job of the record, an archive (.zip), a file of events (.jsonl), "
+        "or 'demo'.",
     ),
 ]
 DefectName = Annotated[
@@ -38,11 +39,8 @@ _ANSWERS = {"yes": True, "no": False}
 
 @app.command(short_help="Ask the record why a defect came.")
 def cause(
-    record: Record,
+    job: Job,
     defect: DefectName = "",
-    job: Annotated[
-        str, typer.Option("--job", metavar="KEY", help="Which job, if there are several.")
-    ] = "",
     area: Annotated[str, typer.Option("--area", metavar="KEY", help="On which area.")] = "",
     patch: Annotated[str, typer.Option("--patch", metavar="KEY", help="On which patch.")] = "",
     product: Annotated[
@@ -63,7 +61,7 @@ def cause(
     Examples:
       coatwright cause demo
       coatwright cause demo "orange peel"
-      coatwright cause shop.db runs --job roadster --area near-side-door
+      coatwright cause roadster.toml runs --area near-side-door
       coatwright cause demo --found lamp-before-flash=no
 
     \b
@@ -71,13 +69,13 @@ def cause(
       0  fine
       2  an answer is to no check of this defect
       3  the file cannot be read, or holds something that is no event
-      4  no such record, job, area or defect
+      4  no such job, area or defect
       8  the record cannot be read
     """
-    from coatwright.actions import causes
+    from coatwright.actions.asking import causes
 
     asked = causes.Asked(defect, area, patch, product, _answers(found or ()))
-    told = causes.why_from(record, job, asked)
+    told = causes.why_from(job, asked)
     words = Words(units.value)
     if json:
         from coatwright.faces.cli.machine import as_json

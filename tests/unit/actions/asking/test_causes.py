@@ -1,12 +1,13 @@
 """Asking why: by recorded defect or by name, from events, a file or a record."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 
-from coatwright.actions.causes import Asked, named, read_events, why, why_from, why_in
+from coatwright.actions.asking.causes import Asked, named, read_events, why, why_from, why_in
 from coatwright.errors import InputError, NotFound
 from coatwright.record import events as ev
+from coatwright.record.store.archive import export_job
 from coatwright.record.store.ledger import Record
 from histories.faults import FAULTS, Case
 from histories.sets import planted
@@ -72,19 +73,31 @@ def test_a_corrected_defect_is_followed():
         why([*EVENTS, struck])
 
 
-def test_from_the_record_of_the_shop(tmp_path):
-    path = tmp_path / "shop.db"
-    clock = lambda: datetime(2026, 6, 1, tzinfo=UTC)  # noqa: E731
-    with Record(f"sqlite:///{path}", tmp_path / "files", clock) as record:
+@pytest.fixture
+def shop(tmp_path, monkeypatch):
+    """A record that the settings name, with the job in it."""
+    monkeypatch.setenv("COATWRIGHT_RECORD", str(tmp_path))
+    monkeypatch.setenv("COATWRIGHT_DATABASE", f"sqlite:///{tmp_path / 'shop.db'}")
+    with Record(f"sqlite:///{tmp_path / 'shop.db'}", tmp_path / "files") as record:
         record.write_all(EVENTS)
-        told = why_in(record, "invented")
-    assert told.blamed == why(EVENTS).blamed
-    assert why_from(str(path)).blamed == told.blamed
-    with pytest.raises(NotFound, match="no job 'other' in this record; name one of invented"):
-        why_from(str(path), "other")
-    with pytest.raises(NotFound, match="there is no file"):
-        why_from(str(tmp_path / "none.db"))
-    assert not (tmp_path / "none.db").exists()
+        yield record
+
+
+def test_from_the_record_of_the_shop(shop):
+    assert why_in(shop, "invented").blamed == why(EVENTS).blamed
+    assert why_from("invented").blamed == why(EVENTS).blamed
+    assert why_from("somewhere/invented.toml").blamed == why(EVENTS).blamed
+    with pytest.raises(NotFound) as fault:
+        why_from("other")
+    assert fault.value.sentence == "the record holds no job 'other'; it holds invented"
+
+
+def test_from_an_archive(shop, tmp_path):
+    path = tmp_path / "handed-over.zip"
+    path.write_bytes(export_job(shop, "invented"))
+    assert why_from(str(path)).blamed == why(EVENTS).blamed
+    with pytest.raises(NotFound, match=r"there is no file 'none\.zip'"):
+        why_from("none.zip")
 
 
 def test_from_a_file_of_events(tmp_path):

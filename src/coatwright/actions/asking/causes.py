@@ -7,9 +7,11 @@ from datetime import datetime
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from pydantic import ValidationError
 
+from coatwright.actions.record import open_record
 from coatwright.errors import InputError, NotFound
 from coatwright.intake.defects import load_defects
 from coatwright.model.defect import Defect, Pathology
@@ -17,6 +19,7 @@ from coatwright.record.corrections import Happening, standing
 from coatwright.record.diagnosis.causes import Diagnosis, diagnose
 from coatwright.record.diagnosis.story import tell
 from coatwright.record.events import CoatBegun, DefectSeen, Event
+from coatwright.record.store.archive import import_job
 from coatwright.record.store.ledger import Record
 
 DEMO = "demo"
@@ -91,12 +94,12 @@ def why_in(record: Record, job: str, asked: Asked | None = None) -> Diagnosis:
     return why(record.events(job), asked)
 
 
-def why_from(source: str, job: str = "", asked: Asked | None = None) -> Diagnosis:
-    """The same from a file of events, the address of a record, or the invented history "demo".
+def why_from(job: str, asked: Asked | None = None) -> Diagnosis:
+    """The same of a job of the shop's record by its key or its file, or of what was kept apart.
 
-    job names one in a record that holds several.
+    That is an archive (.zip), a file of events (.jsonl), or the invented history "demo".
     """
-    return why(_events(source, job), asked)
+    return why(_events(job), asked)
 
 
 def _seen(events: Sequence[Happening], asked: Asked) -> _Seen:
@@ -154,31 +157,35 @@ def _must_be_checks(defect: Defect, answers: Mapping[str, bool]) -> None:
             )
 
 
-def _events(source: str, job: str) -> list[Event]:
-    if source == DEMO:
+def _events(job: str) -> list[Event]:
+    path = Path(job)
+    if job == DEMO:
         place = files("coatwright") / "data" / "demo" / "popped-lacquer.jsonl"
         return read_events(place.read_text("utf-8"), "popped-lacquer.jsonl")
-    if "://" in source:
-        return _recorded(source, Path(), job)
-    path = Path(source)
+    if path.suffix not in (".jsonl", ".zip"):
+        return _recorded(path.stem if path.suffix == ".toml" else job)
     if not path.is_file():
-        raise NotFound(f"there is no file '{source}'", instead="name a record or a file of events")
-    if path.suffix in (".db", ".sqlite"):
-        return _recorded(f"sqlite:///{path}", path.parent, job)
-    return read_events(path.read_text("utf-8"), source)
+        raise NotFound(f"there is no file '{job}'", instead="name a job of the record, or a file")
+    return _archived(path) if path.suffix == ".zip" else read_events(path.read_text("utf-8"), job)
 
 
-def _recorded(url: str, folder: Path, job: str) -> list[Event]:
-    with Record(url, folder / "files") as record:
-        jobs = record.jobs()
-        if not job and len(jobs) == 1:
-            job = jobs[0]
-        if job not in jobs:
-            what = f"there is no job '{job}' in this record" if job else "which job is not said"
+def _recorded(job: str) -> list[Event]:
+    with open_record() as record:
+        found = record.events(job)
+        if not found:
+            jobs = ", ".join(record.jobs())
             raise NotFound(
-                what, instead=f"name one of {', '.join(jobs)}" if jobs else "it is empty"
+                f"the record holds no job '{job}'", instead=f"it holds {jobs}" if jobs else ""
             )
-        return record.events(job)
+        return found
+
+
+def _archived(path: Path) -> list[Event]:
+    """Events of an archive, its checksums looked at; the shop's own record is left alone."""
+    with TemporaryDirectory() as folder:
+        apart = Path(folder)
+        with Record(f"sqlite:///{apart / 'apart.db'}", apart) as record:
+            return record.events(import_job(record, path.read_bytes()))
 
 
 def read_events(text: str, file: str) -> list[Event]:
