@@ -126,7 +126,8 @@ class Shop:
         """Change one thing in the description of a job; the event that says so, as stored.
 
         told gives who and its identity; its body says what changed. Two changes at once are put one
-        after the other, each later than the description it builds on, so neither is lost. Raises InputErrors if no job comes out.
+        after the other, each later than the description it builds on, so neither is lost. Raises
+        InputErrors if no job comes out.
         """
         if not isinstance(told.body, Described):
             raise InputError("a change of the job is told by a description", field="kind")
