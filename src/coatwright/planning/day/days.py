@@ -19,13 +19,14 @@ from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
 from coatwright.planning.day import habits
+from coatwright.planning.day.anew.easing import dried, eased, instead
+from coatwright.planning.day.anew.past import Happening, past, told_of, was, with_what_follows
 from coatwright.planning.day.cleaning import as_before, cleaned, free_of_pairs, spared
-from coatwright.planning.day.past import Happening, past, told_of, was, with_what_follows
 from coatwright.planning.day.plan import DayClash, DayPlan
 from coatwright.planning.day.problem import problem_of, spray_windows
 from coatwright.planning.day.sets import AreaSet, area_sets, room_of
 from coatwright.planning.day.sky import Sky
-from coatwright.planning.day.steps import Maker, Steps, steps_of
+from coatwright.planning.day.steps import Bout, Maker, Steps, steps_of, until_dry
 from coatwright.planning.day.told import clashing, summing
 from coatwright.planning.day.told.changes import changes
 from coatwright.planning.day.told.telling import SOURCE, Teller, clock, length
@@ -233,6 +234,11 @@ def _notes(made: Workings) -> tuple[str, ...]:
             "Areas alike in their layers are done one after another as a set, as long as a coat "
             "of all of them fits one mix."
         )
+    if any("isocyanate" in sheet.hazards for sheet in made.asked.library.values()):
+        found.append(
+            "Work beside the spraying of isocyanates, and rests soon after it, are planned as if "
+            "there were another room for them; where there is none, they wait."
+        )
     return (*found, *_hours_notes(made), *_gun_notes(made))
 
 
@@ -247,9 +253,11 @@ def _hours_notes(made: Workings) -> list[str]:
 def _gun_notes(made: Workings) -> list[str]:
     """Coats after which a gun changes product with nobody told off to clean it, only time left."""
     after = cleaned(made.steps, made.timetable).bouts
+    titles = {one.key: one.title for one in made.sets}
     return [
-        f"Clean {' and '.join(one.guns)} after coat {one.coat} of {one.product} on {one.set}: it "
-        f"takes another product next, and 10 min are left for it."
+        f"Clean {' and '.join(one.guns)} after coat {one.coat} of "
+        f"{made.asked.library[one.product].title} on {titles[one.set]}: it takes another product "
+        "next, and 10 min are left for it."
         for one, known in zip(after, made.steps.bouts, strict=True)
         if one.cleaning and not known.cleaning
     ]
@@ -328,7 +336,9 @@ def replan(
         )
         return replace(day, clash=trouble, changes=(trouble.text,))
     anew = replace(_made(ask, outcome), done=done, begun=begun, now=moment)
-    return _told(anew, day.cautions, changes(made, anew, moment), anew=True)
+    told_of_habits = instead(ask.steps, _as_it_went(ask, went), anew.timetable)
+    changed = (*told_of_habits, *changes(made, anew, moment))
+    return _told(anew, day.cautions, changed, anew=True)
 
 
 def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
@@ -344,13 +354,24 @@ def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
 
 
 def _rearranged(ask: Ask, went: Timetable, now: int, budget: Budget) -> tuple[Ask, Outcome]:
-    """The rest arranged anew; guns that were to go on at once may be put down if need be."""
+    """The rest arranged anew, habits that it can no longer keep given up one kind after another."""
     try:
         return ask, rearrange(ask.problem, went, now, budget)
     except NotConverged:
-        eased = ask._replace(steps=free_of_pairs(ask.steps))
-        eased = eased._replace(problem=replace(ask.problem, lags=_as_it_went(eased, went)))
-        return eased, rearrange(eased.problem, went, now, budget)
+        ask = ask._replace(steps=free_of_pairs(ask.steps))
+        ask = ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, went)))
+    try:
+        return ask, rearrange(ask.problem, went, now, budget)
+    except NotConverged:
+        lags = eased(ask.steps, ask.problem.lags, went, now)
+        outcome = rearrange(replace(ask.problem, lags=lags), went, now, budget)
+
+    def opens(before: Bout, after: Bout) -> int:
+        return until_dry(ask.sets, ask.maker, before, after)
+
+    dry = dried(ask.steps, lags, outcome.timetable, opens)
+    problem = replace(ask.problem, lags=dry)
+    return ask._replace(problem=problem), rearrange(problem, went, now, budget)
 
 
 def _as_it_went(ask: Ask, went: Timetable) -> tuple[Lag, ...]:

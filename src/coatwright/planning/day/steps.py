@@ -382,6 +382,18 @@ def _finish_begins(bouts: Sequence[Bout]) -> Bout:
     return next((b for b in mine if b.act == "mask"), next(b for b in mine if b.coat == 1))
 
 
+def until_dry(sets: Sequence[AreaSet], maker: Maker, before: Bout, after: Bout) -> int:
+    """From the start of one coat to that of the next of its layer, if the first must dry [min]."""
+    works = next(one.works for one in sets if one.key == before.set)
+    least = before.work
+    for work in works:
+        ends, begins = before.ends(work.area.key), after.begins(work.area.key)
+        if ends is not None and begins is not None:
+            times = maker.times(work, before.layer)
+            least = max(least, ends + minutes(max(times.opens, times.sands)) - begins)
+    return least
+
+
 def lapses_of(sets: Sequence[AreaSet], maker: Maker) -> tuple[Lapsed, ...]:
     """What the windows that are let close take, in words and figures."""
     found = []

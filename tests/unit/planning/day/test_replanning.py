@@ -1,6 +1,9 @@
 """Days planned anew from a moment: what happened stays, the rest changes as little as it can."""
 
+import pytest
+
 from coatwright.engines.timetable.checking import faults
+from coatwright.errors import NotFound
 from coatwright.planning.day.days import Happening, plan_works, replan
 from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.day.works import Follow
@@ -51,6 +54,26 @@ def test_a_coat_that_runs_late_moves_what_follows_and_keeps_the_past():
     assert any("later" in sentence for sentence in anew.changes)
 
 
+def test_one_area_of_a_set_is_told_and_the_rest_follows_it():
+    """Of eight doors alike four fit the cup of 400 mL: told of the second, the first was before."""
+    paint = sheet("paint", flash=15 * MINUTE)
+    works = [area(f"door-{n}", layer(paint, acts=(act("degrease", 2),))) for n in range(8)]
+    day = plan_works(asked(paint), works)
+    coats = [one for one in entries(day, "coat") if one.set == "set-1"]
+    assert len(coats) == 4
+    second = coats[1]
+    late = second.start.value + 20 * MINUTE
+    anew = replan(day, late, [Happening(second.key, second.start.value, late)])
+    again = [one for one in entries(anew, "coat") if one.set == "set-1"]
+    assert again[0].start.value == coats[0].start.value
+    assert again[-1].end.value == coats[-1].end.value + 10 * MINUTE
+
+
+def test_an_entry_nobody_knows_is_refused():
+    with pytest.raises(NotFound, match="no 'roof' in this day plan"):
+        replan(two_areas(), at(1, "11:00"), [Happening("roof", None)])
+
+
 def test_a_coat_still_going_on_is_begun():
     day = two_areas()
     first = entries(day, "coat")[0]
@@ -94,3 +117,29 @@ def test_a_window_that_closed_and_must_be_stripped_is_said():
     anew = replan(day, laid.end.value + 4 * HOUR, [Happening(colour_coat.key, None)])
     assert anew.clash is not None
     assert "From now on no plan keeps every promise" in anew.clash.text
+
+
+def test_a_coat_too_late_for_its_session_waits_until_it_may_be_keyed():
+    """Two coats, 15 min of flash and 16 h to open; the first ends at 17:20, ten minutes before the
+    shop shuts: the second cannot follow in the session, so it waits for 16 h of drying."""
+    paint = sheet("paint", (16 * HOUR, None), flash=15 * MINUTE)
+    day = plan_works(asked(paint), [area("wing", layer(paint, 2))])
+    first, second = entries(day, "coat")
+    late = at(1, "17:20")
+    anew = replan(day, late, [Happening(first.key, late - 10 * MINUTE, late)])
+    assert anew.clash is None
+    again = entries(anew, "coat")[1]
+    assert again.key == second.key
+    assert again.start.value >= late + 16 * HOUR
+    assert any("key it" in sentence for sentence in anew.changes)
+
+
+def test_what_was_wiped_too_long_ago_is_wiped_again():
+    """Wiped in the morning; at 16:00 the coat has not been begun: 4 h and the wiping are over."""
+    paint = sheet("paint")
+    day = plan_works(asked(paint), [area("wing", layer(paint, acts=(act("degrease", 6),)))])
+    (coat,) = entries(day, "coat")
+    anew = replan(day, at(1, "16:00"), [Happening(coat.key, None)])
+    assert anew.clash is None
+    assert entries(anew, "coat")[0].start.value >= at(1, "16:00")
+    assert any("wipe it once more" in sentence for sentence in anew.changes)

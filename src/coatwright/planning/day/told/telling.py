@@ -134,7 +134,8 @@ class Teller:
         slot = self.slots[bout.key]
         lengths = [piece.minutes for piece in bout.pieces]
         lengths[-1] = max(lengths[-1] + self.made.over(bout), 1)
-        parts = laid_out(self.made.calendar.spans(), slot.start, lengths)
+        spans = self.made.calendar.spans() if bout.split else ((slot.start, 10**9),)
+        parts = laid_out(spans, slot.start, lengths)
         took = [piece._replace(minutes=n) for piece, n in zip(bout.pieces, lengths, strict=True)]
         for piece, stretches in zip(took, parts, strict=True):
             yield self._piece(bout, piece, stretches, slot)

@@ -5,7 +5,9 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from coatwright.engines.timetable.problem import Mix, Slot, Timetable
+from coatwright.errors import NotFound
 from coatwright.planning.day import habits
+from coatwright.planning.day.steps import Bout
 from coatwright.planning.day.workings import Workings
 
 
@@ -13,7 +15,8 @@ class Happening(NamedTuple):
     """What really happened to an entry, or to all areas of a set's act, by its key.
 
     Times [s from the first midnight]; start None: it was not begun though it was planned to be;
-    end None: it is not finished.
+    end None: it is not finished. Of a set's act the end is when its last area is done; cleaning
+    the gun comes after it.
     """
 
     key: str
@@ -26,19 +29,46 @@ Told = dict[str, Happening]
 
 
 def told_of(made: Workings, happened: Sequence[Happening]) -> Told:
-    """What happened by bout: first start and last end of its areas."""
+    """What happened by bout, from what is told of it or of its areas.
+
+    Areas not told of took as long as planned. Mixes, waits and rests are passed over: they follow
+    from the work. Raises NotFound for a key that no plan of this work has.
+    """
     bouts = {bout.key: bout for bout in made.steps.bouts}
     found: dict[str, Happening] = {}
     for one in happened:
+        if one.key.startswith(("mix.", "day-")) or one.key.endswith((".flash", ".dry")):
+            continue
         key = next((k for k in bouts if one.key == k or one.key.startswith(f"{k}.")), None)
         if key is None:
-            continue
-        before = found.get(key, one)
-        starts = [t for t in (before.start, one.start) if t is not None]
-        ends = [before.end, one.end]
-        end = None if None in ends else max(t for t in ends if t is not None)
-        found[key] = Happening(key, min(starts, default=None), end)
+            raise NotFound(
+                f"there is no '{one.key}' in this day plan", instead="use the key of an entry"
+            )
+        whole = _of_bout(bouts[key], one)
+        found[key] = _both(found[key], whole) if key in found else whole
     return found
+
+
+def _of_bout(bout: Bout, one: Happening) -> Happening:
+    """The bout's own start and end, if one of its areas, or its cleaning, went like this."""
+    place = one.key.removeprefix(f"{bout.key}.")
+    before, after = 0, bout.cleaning
+    if place == "clean-gun":
+        before, after = bout.laying, 0
+    elif one.key != bout.key:
+        before = bout.begins(place) or 0
+        after = bout.work - (bout.ends(place) or bout.laying)
+    start = None if one.start is None else one.start - before * habits.TICK
+    end = None if one.end is None else one.end + after * habits.TICK
+    return Happening(bout.key, start, end)
+
+
+def _both(one: Happening, other: Happening) -> Happening:
+    """Two tellings of one bout: begun if either says so, at the earlier; ended at the later."""
+    starts = [t for t in (one.start, other.start) if t is not None]
+    ends = [one.end, other.end]
+    end = None if None in ends else max(t for t in ends if t is not None)
+    return Happening(one.key, min(starts, default=None), end)
 
 
 def with_what_follows(made: Workings, told: Told, now: int) -> Told:
