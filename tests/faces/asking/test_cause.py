@@ -40,7 +40,7 @@ def test_the_demo_says_what_why_and_what_to_do(ran):
     assert "1. The coats came too fast one on another. (" in told
     assert "+ flash-off cut short: 3.4 min (1.5–5.3), at least 10 min (lacquer, coat 2, Sat" in told
     assert "Now: Let it cure, sand to below the holes" in told
-    assert "Hardly possible" in told
+    assert "Less likely" in told
     assert "- the layer is no thicker than its sheet allows: " in told
     assert "! Dust of two-pack paint" in told
 

@@ -127,11 +127,18 @@ def _evidence(
     state: State = "broken" if chance >= BROKEN else "kept" if chance <= KEPT else "unsure"
     if isinstance(outcome, Told):
         return Evidence(sign, where, state, count, chance, at=outcome.at, place=outcome.place)
-    reach = _TENTH * outcome.spread
-    spread = (outcome.value - reach, outcome.value + reach) if reach else None
+    spread = _spread(outcome, sign.purpose) if outcome.spread else None
     value = Figure(outcome.value, sign.purpose, "measured", _RECORD, spread=spread)
     bound = Figure(bound_of(sign, outcome), sign.purpose, "sheet", sign.source, sign.bound_from)
     return Evidence(
         sign, where, state, count, chance, value, bound,
         outcome.said, outcome.bound_said, outcome.at, outcome.place,
     )  # fmt: skip
+
+
+def _spread(outcome: Measured, purpose: str) -> tuple[float, float]:
+    """10 and 90 % points; what cannot be negative stops at nothing."""
+    reach = _TENTH * outcome.spread
+    low = outcome.value - reach
+    signed = outcome.value < 0.0 or purpose.startswith("temperature")
+    return (low if signed else max(0.0, low)), outcome.value + reach

@@ -102,6 +102,20 @@ def test_evidence_holds_its_figures_and_its_time():
     assert START < sign.at < START + timedelta(days=9)
 
 
+def test_no_time_is_told_as_less_than_nothing():
+    """A minute, read to a minute and a half: the 10 % point would be below nothing."""
+    case = Case("runs", "flash")
+    history = planted(case, FAULTS[case], 2)
+    begun = [one for one in history.events if one.body.kind == "coat begun"]
+    done = [one for one in history.events if one.body.kind == "coat done"]
+    at = done[-2].at + timedelta(minutes=1)
+    events = [one.model_copy(update={"at": at}) if one.id == begun[-1].id else one
+              for one in history.events]  # fmt: skip
+    [sign] = history._replace(events=events).diagnosed().causes[0].speaks_for
+    assert sign.value.value == pytest.approx(60.0)
+    assert sign.value.spread[0] == 0.0
+
+
 def test_ratings_do_not_depend_on_the_order_of_events():
     case = Case("bloom", "dew")
     history = planted(case, FAULTS[case], 2)

@@ -109,7 +109,7 @@ def _tell(told: "Diagnosis", out: "Printer") -> None:
         _tell_cause(one, number, out)
     others = [one for one in told.causes if one not in likely]
     if others:
-        out.heading("Hardly possible")
+        out.heading("Less likely")
     for one in others:
         out.say(f"{one.cause.title} ({out.words.chance(one.chance)})", 2, 2)
         _tell_evidence(one, 4, out)
