@@ -1,0 +1,1 @@
+"""The papers of a plan, each as the data of one part of the job pack: order and words only."""
