@@ -196,7 +196,8 @@ def _dust(job: Job, rng: random.Random) -> None:
 
 
 def _primed_spot(job: Job, rng: random.Random) -> None:
-    job.layers[2].broke = "epoxy"
+    if len(job.layers) > 2:
+        job.layers[2].broke = "epoxy"
 
 
 def _little(job: Job, rng: random.Random) -> None:
