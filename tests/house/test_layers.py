@@ -51,6 +51,7 @@ BREACHES = [
     ("actions/breach.py", "import sqlalchemy", STORE),
     ("faces/cli/breach.py", "from alembic import command", STORE),
     ("faces/html/breach.py", "import typst", PAPERS),
+    ("faces/papers/breach.py", "import coatwright.faces.web.view", FACES),
     ("actions/breach.py", "import segno", PAPERS),
     ("actions/breach.py", "from starlette.requests import Request", WEB),
     ("faces/cli/breach.py", "import uvicorn", WEB),

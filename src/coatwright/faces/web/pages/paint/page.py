@@ -1,0 +1,97 @@
+"""Paint: how much of each product, its mixes, and the mix bench with the scale."""
+
+from datetime import date
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from coatwright.actions import mixbench, money
+from coatwright.errors import CoatwrightError, InputError
+from coatwright.faces.papers.press import code
+from coatwright.faces.web.app import shop_of
+from coatwright.faces.web.view import page
+
+
+async def show(request: Request) -> Response:
+    """Every product with its mixes, and what to buy."""
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    plan = await run_in_threadpool(shop.planned, key)
+    return page(request, "paint/page.html", job=job, plan=plan)
+
+
+async def listed(request: Request) -> Response:
+    """The products; computed now if they have not been."""
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    plan = await run_in_threadpool(shop.plan, key)
+    buy = await run_in_threadpool(money.to_buy, shop, key, date.today())
+    return page(
+        request, "paint/_list.html", job=None, key=key, plan=plan, buy=buy, state=job.state,
+        currency=plan.currency,
+    )  # fmt: skip
+
+
+async def bench(request: Request) -> Response:
+    """One mix on the scale."""
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    found = await run_in_threadpool(mixbench.mix_bench, shop, key, request.path_params["mix"])
+    data = {
+        "mix": found.batch.key,
+        "product": found.need.key,
+        "step": found.step,
+        "density": found.density,
+        "pot": found.batch.pot_life.value if found.batch.pot_life else None,
+        "parts": [{"key": t.key, "kg": t.alone} for t in found.targets],
+    }
+    return page(request, "paint/bench.html", job=job, bench=found, data=data)
+
+
+async def thinner(request: Request) -> Response:
+    """Thinner to add after the flow cup has been timed."""
+    shop, key = shop_of(request), request.path_params["job"]
+    asked = request.query_params
+    try:
+        found = await run_in_threadpool(
+            mixbench.thinner, shop, key, request.path_params["product"],
+            asked.get("seconds", ""), asked.get("mass", ""),
+        )  # fmt: skip
+    except CoatwrightError as fault:
+        return page(request, "recipes/_fault.html", job=None, fault=fault.sentence)
+    return page(request, "paint/_thinner.html", job=None, found=found)
+
+
+async def put_right(request: Request) -> Response:
+    """What each component must weigh, so that a slip is put right; kg in, kg out."""
+    shop, key = shop_of(request), request.path_params["job"]
+    try:
+        poured = {name: float(value) for name, value in request.query_params.items()}
+        found = await run_in_threadpool(
+            mixbench.put_right, shop, key, request.path_params["product"], poured
+        )
+    except (CoatwrightError, InputError, ValueError) as fault:
+        return JSONResponse({"fault": str(fault)}, 422)
+    return JSONResponse({"kg": found})
+
+
+async def label(request: Request) -> Response:
+    """A label for the cup, with a code that opens its page."""
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    found = await run_in_threadpool(mixbench.mix_bench, shop, key, request.path_params["mix"])
+    address = str(request.url).removesuffix("/label")
+    made = job.state.mixes.get(found.batch.key)
+    return page(request, "paint/label.html", job=job, bench=found, code=code(address), made=made)
+
+
+routes = [
+    Route("/jobs/{job}/paint", show),
+    Route("/jobs/{job}/paint/list", listed),
+    Route("/jobs/{job}/paint/{product}/thinner", thinner),
+    Route("/jobs/{job}/paint/{product}/put-right", put_right),
+    Route("/jobs/{job}/mixes/{mix:path}/label", label),
+    Route("/jobs/{job}/mixes/{mix:path}", bench),
+]

@@ -1,0 +1,90 @@
+"""At the mix bench: targets add up, a slip is put right, thinner by the cup."""
+
+from importlib.resources import files
+
+import pytest
+
+from coatwright.actions.mixbench import mix_bench, put_right, thinner
+from coatwright.actions.shop import Shop
+from coatwright.engines import rheology
+from coatwright.errors import InputError, NotFound
+from coatwright.planning.strokes.ready import thinner_viscosity
+from coatwright.record.events import Bought, Mixed
+from coatwright.record.store.ledger import Record
+
+TEXT = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("shop")
+    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
+        made = Shop(record, folder)
+        made.take_in("board", TEXT, "painter")
+        yield made
+
+
+@pytest.fixture(scope="module")
+def need(shop):
+    return next(n for n in shop.plan("board").products if n.batches and len(n.batches[0].pours) > 1)
+
+
+def test_targets_add_up_to_the_whole_mix(shop, need):
+    bench = mix_bench(shop, "board", need.batches[0].key)
+    assert sum(one.alone for one in bench.targets) == pytest.approx(bench.targets[-1].cumulative)
+    volume = need.batches[0].volume.value
+    assert bench.targets[-1].cumulative == pytest.approx(volume * bench.density, abs=2e-3)
+    assert bench.cautions
+    assert bench.mixed == ""
+
+
+def test_who_mixed_it_and_what_is_on_the_shelf(shop, need):
+    batch, first = need.batches[0], need.batches[0].pours[0]
+    pack = Bought(product=need.key, component=first.key, volume=1e-3, lot="L7", expiry="2027-01-01")
+    shop.happened("board", "painter", pack)
+    assert mix_bench(shop, "board", batch.key).targets[0].lots == ("L7",)
+    shop.happened(
+        "board", "painter", Mixed(mix=batch.key, product=need.key, parts={first.key: 0.1})
+    )
+    assert mix_bench(shop, "board", batch.key).mixed.startswith("painter, ")
+
+
+def test_a_slip_makes_the_rest_more(shop, need):
+    bench = mix_bench(shop, "board", need.batches[0].key)
+    poured = {one.key: one.alone for one in bench.targets}
+    assert put_right(shop, "board", need.key, poured) == pytest.approx(
+        [one.alone for one in bench.targets], abs=2e-4
+    )
+    slipped = bench.targets[1]
+    poured[slipped.key] *= 1.2
+    after = put_right(shop, "board", need.key, poured)
+    assert after == pytest.approx([1.2 * one.alone for one in bench.targets], rel=5e-3)
+
+
+def test_thinner_blends_the_timed_viscosity_to_the_sheets(shop, need):
+    material = shop.open("board").bench.library[need.key]
+    wanted = (material.spray.min + material.spray.max) / 2
+    nothing = thinner(shop, "board", need.key, f"{wanted:g}", "500")
+    assert nothing.value == pytest.approx(0.0, abs=1e-9)
+    found = thinner(shop, "board", need.key, f"{wanted * 1.15:g}", "500 g")
+    assert 0 < found.value < 0.1
+    # Blended back by the same rule, so much thinner takes exactly so many seconds off.
+    density = mix_bench(shop, "board", need.batches[0].key).density
+    part = found.value / material.component("thinner").density
+    share = part / (part + 0.5 / density)
+    now = rheology.kinematic_viscosity(material.spray.cup, wanted * 1.15)
+    thinned = rheology.blend(now, thinner_viscosity(material), share)
+    seconds = rheology.cup_seconds(material.spray.cup, thinned)
+    assert "stopped" not in found.formula
+    assert seconds == pytest.approx(wanted, rel=0.01)
+
+
+@pytest.mark.parametrize(("seconds", "mass"), [("soon", "500"), ("30", "5 bar")])
+def test_what_cannot_be_read_is_refused(shop, need, seconds, mass):
+    with pytest.raises(InputError):
+        thinner(shop, "board", need.key, seconds, mass)
+
+
+def test_an_unknown_mix(shop):
+    with pytest.raises(NotFound, match="there is no mix 'x'"):
+        mix_bench(shop, "board", "x")
