@@ -143,3 +143,13 @@ def test_what_was_wiped_too_long_ago_is_wiped_again():
     assert anew.clash is None
     assert entries(anew, "coat")[0].start.value >= at(1, "16:00")
     assert any("wipe it once more" in sentence for sentence in anew.changes)
+
+
+def test_a_mix_that_died_in_the_gun_is_said():
+    """Two hours of pot life; the one coat, from 10 min after the mixing began, takes three."""
+    paint = sheet("paint", pot=2 * HOUR)
+    day = plan_works(asked(paint), [area("wing", layer(paint, minutes=30))])
+    (coat,) = entries(day, "coat")
+    late = coat.start.value + 3 * HOUR
+    anew = replan(day, late, [Happening(coat.key, coat.start.value, late)])
+    assert any("past its pot life" in sentence for sentence in anew.changes)

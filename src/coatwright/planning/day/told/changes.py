@@ -10,7 +10,8 @@ MOST = 12
 
 def changes(before: Workings, after: Workings, now: int) -> tuple[str, ...]:
     """Every change of note between two plans of the same work, seen from a minute of the first."""
-    found = [*_ends(before, after), *_added(before, after), *_mixes(before, after, now)]
+    found = [*_dead(after, now), *_ends(before, after), *_added(before, after)]
+    found += _mixes(before, after, now)
     moved = _moved(before, after, now)
     if not moved and not found:
         return ("Nothing else has to change.",)
@@ -46,6 +47,22 @@ def _added(before: Workings, after: Workings) -> list[str]:
     lapsed = set(after.steps.lapsed) - set(before.steps.lapsed)
     told = [f"{one.text}: {one.hours / 3600:.1f} h more work." for one in lapsed]
     return told + [f"New: {_name(after, bout)}." for bout in new]
+
+
+def _dead(made: Workings, now: int) -> list[str]:
+    """Mixes of the past that died before the last coat they serve was done."""
+    lives = {pot.key: pot.life for pot in made.problem.pots}
+    slots = made.timetable.slots
+    found = []
+    for mix in made.timetable.mixes:
+        gone = mix.start + lives[mix.pot]
+        late = [made.bout(k) for k in mix.serves if slots[k].start < now and slots[k].end > gone]
+        found += [
+            f"{_name(made, bout)}: its mix was past its pot life at {moment(gone)}. Spray no more "
+            "of it, clean the gun at once, and mix anew for what is left."
+            for bout in late
+        ]
+    return found
 
 
 def _mixes(before: Workings, after: Workings, now: int) -> list[str]:
