@@ -118,7 +118,7 @@ FAULTS = {
 
 @pytest.mark.parametrize(("key", "changed"), FAULTS.items(), ids=FAULTS)
 def test_each_measure_tells_its_fault_and_no_other(key, changed):
-    seen = [found for one in load_patterns() if (found := cards._seen(one, values(**changed)))]
+    seen = [found for one in load_patterns() if (found := cards.seen(one, values(**changed)))]
     assert [one.key for one in seen] == [key]
     assert seen[0].sure
     assert seen[0].causes
@@ -133,13 +133,13 @@ def test_every_fault_of_the_data_is_told_above():
 
 def test_a_value_hardly_beyond_its_bound_is_not_sure():
     near = values() | {"top": Value(1.26, 0.05)}
-    seen = [found for one in load_patterns() if (found := cards._seen(one, near))]
+    seen = [found for one in load_patterns() if (found := cards.seen(one, near))]
     assert [(one.key, one.sure) for one in seen] == [("heavy-end", False)]
 
 
 def test_a_faulty_pattern_does_not_become_the_footprint(read):
     bent = next(one for one in load_patterns() if one.key == "banana")
-    fault = cards._seen(bent, values(bow=0.3))
+    fault = cards.seen(bent, values(bow=0.3))
     with pytest.raises(InputError) as refused:
         cards.footprint_from(
             [replace(read, faults=(fault,))], cards.gun_of("demo", "spot-gun"), 0.12

@@ -1,29 +1,26 @@
-"""Test cards: what to print, what a photograph of one says of the gun, and the gun's footprint."""
+"""A photographed test card: the fan's measures, and what they say of the gun."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 import numpy as np
 
-from coatwright.actions.workshop import DEMOS, open_bench
 from coatwright.engines.card.layout import Layout, layout
 from coatwright.engines.card.measure import Measured, Value, measure
 from coatwright.engines.card.rectify import Sheet, decode, rectify
-from coatwright.errors import InputError, NotConverged, NotFound, RangeError
+from coatwright.errors import InputError, NotConverged, RangeError
 from coatwright.figures import Figure
-from coatwright.intake.edits import edited
 from coatwright.intake.patterns import PatternFault, load_patterns
 from coatwright.intake.photos import read_photo
-from coatwright.model.kit import Footprint, Gun
+from coatwright.model.kit import Gun
 
 Kind = Literal["burst", "pass"]
 
 _SURE = 1.2816  # standard deviations between the middle and the 90 % point of a normal spread
 _NOTE = "10 to 90 %, from the card's own noise and what light and tone leave open"
-_LEAST_EXPONENT, _MOST_EXPONENT = 1.0, 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,36 +56,9 @@ class CardRead:
         return not any(one.spoils for one in self.faults)
 
 
-@dataclass(frozen=True, slots=True)
-class FootprintRead:
-    """A gun's footprint as its cards show it, beside what the job file said."""
-
-    gun: str
-    title: str
-    before: Footprint
-    after: Footprint
-    spreads: Mapping[str, Figure]
-    cards: int
-    line: str
-    notes: tuple[str, ...]
-
-
 def card(paper: str = "A4") -> Layout:
     """The test card on A4 or Letter, to be drawn."""
     return layout(paper)
-
-
-def gun_of(job: str, key: str | None) -> Gun:
-    """A gun of a job's workshop, by its key; the only one needs no key."""
-    guns = {gun.key: gun for gun in open_bench(job).job.workshop.guns}
-    if key is None and len(guns) == 1:
-        return next(iter(guns.values()))
-    if key is None or key not in guns:
-        what = (
-            "which gun sprayed the card is not said" if key is None else f"there is no gun '{key}'"
-        )
-        raise NotFound(what, instead=f"name one of {', '.join(guns)}")
-    return guns[key]
 
 
 def read_card(
@@ -109,10 +79,8 @@ def read_card(
         photo=photo,
         kind=kind,
         paper=sheet.layout.paper,
-        measures={name: _figure(name, value) for name, value in values.items()},
-        faults=tuple(
-            seen for fault in load_patterns() if (seen := _seen(fault, values)) is not None
-        ),
+        measures={name: figure(name, value) for name, value in values.items()},
+        faults=tuple(one for fault in load_patterns() if (one := seen(fault, values)) is not None),
         notes=tuple(_notes(sheet, fan)),
         fan=fan,
     )
@@ -149,7 +117,8 @@ def _size(value: Value | None) -> Value | None:
     return None if value is None else Value(abs(value.value), value.error)
 
 
-def _figure(name: str, value: Value) -> Figure:
+def figure(name: str, value: Value) -> Figure:
+    """A measure of a card with its spread."""
     off, least = _SURE * value.error, 0.0 if name in _NOT_NEGATIVE else -math.inf
     return Figure(
         value=value.value,
@@ -184,14 +153,15 @@ _MEANINGS: Mapping[str, str] = {
 }
 
 
-def _seen(fault: PatternFault, values: Mapping[str, Value]) -> Seen | None:
+def seen(fault: PatternFault, values: Mapping[str, Value]) -> Seen | None:
+    """The fault, if its measure lies beyond its bound."""
     value = values.get(fault.measure)
     if value is None or fault.beyond(value.value) <= 0.0:
         return None
     return Seen(
         key=fault.key,
         title=fault.title,
-        measure=_figure(fault.measure, value),
+        measure=figure(fault.measure, value),
         sure=fault.beyond(value.value) > 2.0 * value.error,
         spoils=fault.spoils,
         causes=fault.causes,
@@ -215,82 +185,3 @@ def _notes(sheet: Sheet, fan: Measured) -> list[str]:
     if fan.residual > 0.06:
         notes.append("The pattern departs from an even fan: take length and width as rough.")
     return notes
-
-
-def footprint_from(cards: Sequence[CardRead], gun: Gun, distance: float) -> FootprintRead:
-    """The gun's footprint from one or more cards sprayed at that distance [m], fan wide open.
-
-    Several cards are averaged, and the spread is the larger of their own errors and of how they
-    differ. Faulty patterns are refused: such a gun is mended first.
-    """
-    bad = [one for one in cards if not one.sound]
-    if bad or not cards:
-        told = bad[0].faults if bad else ()
-        title = next((one.title for one in told if one.spoils), "there is no card")
-        raise InputError(
-            f"this pattern does not become the footprint: {title}",
-            file=bad[0].photo if bad else "",
-            instead="mend the gun, then spray a new card",
-        )
-    means = {name: _mean(cards, name) for name in ("length", "width", "across", "along")}
-    before, grown = gun.footprint, distance / gun.footprint.distance
-    notes = [f"No width from a pass: kept at {before.width * grown * 1e3:.0f} mm."]
-    kept = {"width": before.width * grown, "along": before.along}
-    found = {name: mean.value for name, mean in means.items() if mean is not None}
-    shown = kept | found
-    after = Footprint(
-        distance=distance,
-        length=_round(shown["length"]),
-        width=_round(min(shown["width"], shown["length"])),
-        spot=_round(min(before.spot * grown, shown["length"])),
-        across=round(float(np.clip(shown["across"], _LEAST_EXPONENT, _MOST_EXPONENT)), 2),
-        along=round(float(np.clip(shown["along"], _LEAST_EXPONENT, _MOST_EXPONENT)), 2),
-    )
-    return FootprintRead(
-        gun=gun.key,
-        title=gun.title,
-        before=before,
-        after=after,
-        spreads={name: _figure(name, mean) for name, mean in means.items() if mean is not None},
-        cards=len(cards),
-        line=_line(after),
-        notes=tuple(notes) if means["width"] is None else (),
-    )
-
-
-def _mean(cards: Sequence[CardRead], name: str) -> Value | None:
-    values = [value for one in cards if (value := getattr(one.fan, name)) is not None]
-    if not values:
-        return None
-    middle = sum(one.value for one in values) / len(values)
-    own = math.sqrt(sum(one.error**2 for one in values)) / len(values)
-    if len(values) == 1:
-        return Value(middle, own)
-    differ = math.sqrt(sum((one.value - middle) ** 2 for one in values) / (len(values) - 1))
-    return Value(middle, max(own, differ / math.sqrt(len(values))))
-
-
-def _round(length: float) -> float:
-    """To half a millimetre: no card is read closer."""
-    return round(length * 2e3) / 2e3
-
-
-def _line(found: Footprint) -> str:
-    """The footprint as it stands in a job file."""
-    texts = found.model_dump(mode="json")
-    parts = [
-        f'{name} = "{value}"' if isinstance(value, str) else f"{name} = {value}"
-        for name, value in texts.items()
-    ]
-    return f"footprint = {{ {', '.join(parts)} }}"
-
-
-def keep_footprint(job: str, found: FootprintRead) -> None:
-    """Write the footprint into the job file; everything else in it stays as it was."""
-    if job in DEMOS:
-        raise InputError(f"'{job}' is an invented job", instead="name your own job file")
-    opened = open_bench(job).file
-    guns = [gun.key for gun in opened.job.workshop.guns]
-    place = ("workshop", "guns", guns.index(found.gun), "footprint")
-    text = edited(opened, place, found.after).text
-    Path(job).write_text(text, encoding="utf-8")
