@@ -70,8 +70,8 @@ def buying(plan: Plan, told: Told) -> dict[str, Any]:
     return {
         "cautions": cautions_at(plan, "storing"),
         "rows": [
-            (_item(one), packs_of(one), told(one.need), told.brief(one.left),
-             told.brief(one.keeps) or "not stated", told(one.price))
+            ({"text": capital(one.title), "note": one.note}, packs_of(one),
+             told.brief(one.need), told.brief(one.left), told.brief(one.keeps) or "not stated", told(one.price))
             for one in plan.purchases
         ],
         "consumables": [
@@ -79,10 +79,6 @@ def buying(plan: Plan, told: Told) -> dict[str, Any]:
             for line in plan.consumables
         ],
     }  # fmt: skip
-
-
-def _item(one: Purchase) -> str:
-    return capital(one.title) + (f" ({one.note})" if one.note else "")
 
 
 def packs_of(one: Purchase) -> str:

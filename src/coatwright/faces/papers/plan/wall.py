@@ -1,9 +1,9 @@
 """What hangs on the wall: a card for each gun, the air card, the sheet of each day."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
-from coatwright.faces.drawing.day import day_list, day_name, day_people_svg, describe_plan_day
+from coatwright.faces.drawing.day import day_name, day_people_svg, describe_plan_day, hour
 from coatwright.faces.html.contents import Page, capital, recipes_of, sentence
 from coatwright.faces.html.outlook import air_cautions
 from coatwright.faces.papers.plan.front import cautions, cautions_at
@@ -23,7 +23,7 @@ class _Set(NamedTuple):
 def _sets(told: Told) -> tuple[_Set, ...]:
     run = told.words.value(1.0 if told.words.system == "metric" else 0.3048, "run")
     return (
-        _Set("at the gun, trigger pulled", lambda r, t: t.brief(r.pressure)),
+        _Set("at the gun, pulled", lambda r, t: t.brief(r.pressure)),
         _Set("fan, of its opening", lambda r, t: t.brief(r.fan)),
         _Set("fluid", lambda r, t: t.brief(r.fluid)),
         _Set("gun to work", lambda r, t: t.brief(r.distance)),
@@ -137,7 +137,7 @@ def air(plan: Plan, told: Told) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def days(plan: Plan, told: Told) -> dict[str, Any]:
+def days(plan: Plan, _: Told) -> dict[str, Any]:
     """A sheet for each day: who does what, in order, with a box to tick; the mixes of the day."""
     day_plan = plan.day
     if day_plan is None:
@@ -153,23 +153,30 @@ def days(plan: Plan, told: Told) -> dict[str, Any]:
 
 
 def _day(day_plan: DayPlan, day: Day) -> dict[str, Any]:
-    said = [one.text for one in day.cautions]
-    for work in day_plan.entries:
-        said += work.cautions if work.day == day.number else ()
-    for mix in day_plan.mixes:
-        said += mix.cautions if mix.day == day.number else ()
     return {
         "title": day_name(day_plan, day),
         "summary": sentence(day.summary),
-        "works": day.begins is not None,
         "svg": day_people_svg(f"day-{day.number}", day_plan, day) if day.begins else "",
         "alt": describe_plan_day(day_plan, day) or day.summary,
-        "cautions": _once(said),
-        "rows": [
-            (low, high, who, capital(what)) for low, high, who, what in day_list(day_plan, day)
-        ],
+        "cautions": cautions(day.cautions),
+        "rows": list(_rows(day_plan, day)),
     }
 
 
-def _once(texts: Iterable[str]) -> list[str]:
-    return list(dict.fromkeys(map(sentence, texts)))
+def _rows(day_plan: DayPlan, day: Day) -> Iterator[dict[str, Any]]:
+    """The day in order. Beside each work what the day's box does not say already, told once."""
+    titles = {person.key: person.title for person in day_plan.people}
+    boxed = [caution.text for caution in day.cautions]
+    before: list[str] = []
+    mine = (one for one in day_plan.entries if one.day == day.number and one.kind != "wait")
+    for one in sorted(mine, key=lambda entry: (entry.start.value, entry.end.value)):
+        own = [text for text in one.cautions if not any(full.startswith(text) for full in boxed)]
+        yield {
+            "from": hour(one.start.value),
+            "to": hour(one.end.value),
+            "who": " and ".join(titles.get(key, key) for key in one.people),
+            "place": one.area_title,
+            "what": capital(one.text),
+            "cautions": [] if own == before else own,
+        }
+        before = own
