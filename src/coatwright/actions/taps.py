@@ -50,8 +50,16 @@ ONCE: Final[Mapping[str, tuple[str, ...]]] = {
     "mixed": ("mix",),
     "approved": ("extra",),
     "refused": ("extra",),
+    "degreased": (),
+    "rubbed down": ("grade",),
+    "stripped": (),
+    "work begun": ("act", "product"),
+    "work done": ("act", "product"),
 }
 """Things that are done once: what tells one from another, beside the area and the patch."""
+
+AGAIN: Final = frozenset({"degreased", "rubbed down", "stripped", "work begun", "work done"})
+"""Things that one person may do again: only somebody else's of the same kind is the same."""
 
 _SPLIT: Final = re.compile(r"[;\n]|,\s+|\s{2,}")
 
@@ -122,7 +130,7 @@ def _body(kind: str, fields: dict[str, Any]) -> Happened:
 
 def _value(name: str, value: Any, dimension: str | None) -> Any:
     if dimension is None:
-        return value["text"] if isinstance(value, dict) else value
+        return value["text"] if isinstance(value, dict) and "text" in value else value
     text, unit = (value["text"], value["unit"]) if isinstance(value, dict) else (value, "")
     if isinstance(text, int | float):
         return float(text)
@@ -169,7 +177,8 @@ def _same_thing(shop: Shop, event: Event, seen: int) -> Event | None:
     for one in later:
         if one.id == event.id:
             return None
-        if one.id not in struck and _alike(one, event, names):
+        again = one.who == event.who and event.body.kind in AGAIN
+        if one.id not in struck and not again and _alike(one, event, names):
             return one
     return None
 

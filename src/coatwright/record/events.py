@@ -7,7 +7,7 @@ aware datetimes. A mistake is put right by a Corrected event that names the one 
 from collections.abc import Mapping
 from datetime import datetime
 from functools import cache
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 from uuid import uuid4
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter
@@ -315,6 +315,22 @@ class Note(Fact):
     text: str = Field(min_length=1, description="in words")
 
 
+class WorkBegun(Fact):
+    """Somebody began a piece of work that is no coat."""
+
+    kind: Literal["work begun"] = "work begun"
+    act: str = Field(min_length=1, description="a name of data/work.toml, or of the day's work")
+    product: str = Field(default="", description="key of the product it is done for")
+
+
+class WorkDone(Fact):
+    """A piece of work is done that leaves no trace of its own: masking, a test, cleaning a gun."""
+
+    kind: Literal["work done"] = "work done"
+    act: str = Field(min_length=1, description="a name of data/work.toml, or of the day's work")
+    product: str = Field(default="", description="key of the product it was done for")
+
+
 class Corrected(Fact):
     """An earlier event was wrong; body is what should have stood there, none: it did not happen."""
 
@@ -352,6 +368,8 @@ Happened = Annotated[
     | Received
     | Bought
     | Counted
+    | WorkBegun
+    | WorkDone
     | Note,
     Field(discriminator="kind"),
 ]
@@ -382,6 +400,12 @@ class Event(Fact):
 def new_id() -> str:
     """A fresh identity for an event."""
     return uuid4().hex
+
+
+def kinds() -> tuple[str, ...]:
+    """What can happen, by the kind of its event."""
+    happened = get_args(get_args(Happened)[0])
+    return tuple(one.model_fields["kind"].default for one in (*happened, Corrected))
 
 
 @cache

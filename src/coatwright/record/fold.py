@@ -496,6 +496,10 @@ def _note(work: Work, place: Place, said: Note) -> None:
     work.notes.append(Remark(place, said.text))
 
 
+def _pass(_: Work, __: Place, ___: Any) -> None:
+    """Begun or done: the day's plan is told by the events themselves, the car is as it was."""
+
+
 _TAKERS: dict[str, Callable[[Work, Place, Any], None]] = {
     "arrived": _arrive,
     "described": _describe,
@@ -521,5 +525,7 @@ _TAKERS: dict[str, Callable[[Work, Place, Any], None]] = {
     "received": _receive,
     "bought": _buy,
     "counted": _count,
+    "work begun": _pass,
+    "work done": _pass,
     "note": _note,
 }
