@@ -84,6 +84,10 @@ class Setter:
         """A bare SI value in words."""
         return self.words.value(value, purpose)
 
+    def money(self, value: float) -> str:
+        """An amount of the job's money, to the whole unit."""
+        return self.words.brief(Figure(round(value), "money", "entered", "", spread=(value, value)))
+
     def _number(self, number: str, unit: str, figure: Figure) -> Markup:
         kind = " from-assumed" if figure.basis == "assumed" else ""
         small = Markup(' <span class="unit">{}</span>').format(unit) if unit else ""

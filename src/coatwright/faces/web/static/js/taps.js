@@ -91,9 +91,10 @@ document.addEventListener("submit", (event) => {
   const form = event.target.closest("form[data-tap]");
   if (!form) return;
   event.preventDefault();
-  const photo = form.querySelector("input[type=file]")?.files?.[0] ?? null;
+  const photo = form.querySelector("input[type=file]")?.files?.[0] ?? null, fields = fieldsOf(form);
+  if ("newExtra" in form.dataset) fields.extra = newId();
   navigator.vibrate?.(20);
-  tap(form.dataset.tap, fieldsOf(form), { area: form.dataset.area, patch: form.dataset.patch, photo });
+  tap(form.dataset.tap, fields, { area: form.dataset.area, patch: form.dataset.patch, photo });
   form.reset();
 });
 document.addEventListener("delivered", ({ detail }) => {

@@ -1,0 +1,1 @@
+"""Money: estimate, spent, forecast, extra work, answers, bill."""

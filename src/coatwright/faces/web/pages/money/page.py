@@ -1,0 +1,83 @@
+"""Money: estimate, spent, forecast, extra work, answers, bill."""
+
+from datetime import date
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from coatwright.actions import money, owner
+from coatwright.errors import CoatwrightError, Infeasible
+from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, invoice_pdf
+from coatwright.faces.papers.press import Paper
+from coatwright.faces.web.app import shop_of, tell
+from coatwright.faces.web.view import Reader, page
+
+LOCALES = {"en": "en_GB", "de": "de_DE"}
+
+
+async def show(request: Request) -> Response:
+    """The page; its figures come when the plan has been computed."""
+    job = await run_in_threadpool(shop_of(request).open, request.path_params["job"])
+    return page(request, "money/page.html", job=job)
+
+
+async def stands(request: Request) -> Response:
+    """How the money stands now."""
+    shop, key = shop_of(request), request.path_params["job"]
+    opened = await run_in_threadpool(shop.open, key)
+    found = await run_in_threadpool(money.account, shop, key)
+    plan = await run_in_threadpool(shop.plan, key)
+    token = await run_in_threadpool(owner.link, shop, key)
+    acts = [line for line in plan.cost.lines if line.quantity is not None]
+    return page(
+        request, "money/_stands.html", job=None, key=key, found=found, plan=plan, acts=acts,
+        state=opened.state, currency=found.currency, token=token,
+        address=str(request.base_url) + f"owner/{token}",
+    )  # fmt: skip
+
+
+async def put(request: Request) -> Response:
+    """Put the estimate to the owner."""
+    shop, key = shop_of(request), request.path_params["job"]
+    who = Reader.of(request).who or "somebody"
+    event = await run_in_threadpool(money.estimate_put, shop, key, who)
+    tell(request, key, event.number, kind=event.body.kind)
+    return RedirectResponse(f"/jobs/{key}/money", 303)
+
+
+async def bill(request: Request) -> Response:
+    """The bill as PDF, CSV or JSON; without a yes of the owner, the sentence that says so."""
+    shop, key = shop_of(request), request.path_params["job"]
+    kind, asked = request.path_params["kind"], request.query_params.get("paper", "a4")
+    try:
+        found = await run_in_threadpool(money.invoice, shop, key)
+    except Infeasible as fault:
+        return page(request, "fault.html", status=409, job=None, sentence=fault.sentence)
+    job = (await run_in_threadpool(shop.open, key)).bench.job
+    locale = LOCALES.get(Reader.of(request).language, "en_GB")
+    today = date.today()
+    heading = Heading(
+        f"{today:%Y%m%d}-{key}", today, job.title, job.workshop.title, job.owner, locale,
+        job.invented,
+    )  # fmt: skip
+    name = {"Content-Disposition": f'inline; filename="invoice-{key}.{kind}"'}
+    if kind == "csv":
+        return Response(invoice_csv(found), media_type="text/csv", headers=name)
+    if kind == "json":
+        text = invoice_json(found, heading)
+        return Response(text, media_type="application/json", headers=name)
+    if kind != "pdf":
+        raise CoatwrightError(f"there is no bill as {kind}", instead="ask for pdf, csv or json")
+    paper: Paper = "us-letter" if asked == "us-letter" else "a4"
+    made = await run_in_threadpool(invoice_pdf, found, heading, paper)
+    return Response(made, media_type="application/pdf", headers=name)
+
+
+routes = [
+    Route("/jobs/{job}/money", show),
+    Route("/jobs/{job}/money/stands", stands),
+    Route("/jobs/{job}/money/estimate", put, methods=["POST"]),
+    Route("/jobs/{job}/money/bill.{kind}", bill),
+]
