@@ -18,6 +18,7 @@ __all__ = ["Measured", "Value", "measure"]
 
 _CELL: Final = 4  # pixels of the sheet along a cell of the fit
 _FAINT: Final = 0.12
+_SCALE: Final = 0.003  # one standard deviation of lens and print: an assumption
 _AROUND: Final = 0.025  # paper looked at around the fan [m]
 _RISE: Final = 0.5  # standard deviation of a Gaussian blur over the width of an edge, 10 to 90 %
 _OFF_CARD: Final = 0.04
@@ -84,8 +85,8 @@ def measure(sheet: Sheet, kind: Literal["burst", "pass"]) -> Measured:
     -------
     Measured
         Lengths [m], tilt [rad], exponents and shares [-]; errors are one standard deviation, from
-        the spread of misfits over blocks of 12 mm (cluster-robust covariance) and from what tone
-        and light may still be off by (assumed).
+        the spread of misfits over blocks of 12 mm (cluster-robust covariance) and from what tone,
+        light and the scale of lens and print may still be off by (assumed).
 
     Raises
     ------
@@ -95,8 +96,8 @@ def measure(sheet: Sheet, kind: Literal["burst", "pass"]) -> Measured:
         No fan of this form fits.
 
     Validity
-        One fan whose profile is a double beta; its ends must lie on the page. An error does not
-        cover a lens that distorts or a printer that does not print at 100 %.
+        One fan whose profile is a double beta; its ends must lie on the page. An error allows
+        0.3 % for lens and printer, not a page printed to fit.
 
     Source
         double-beta; cluster-covariance.
@@ -237,8 +238,9 @@ def _told(sheet: Sheet, cells: Cells, fit: _Fit, kind: str, spat: Value) -> Meas
     named = fit.named()
     error = dict(zip(fit.names, np.sqrt(np.diag(fit.covariance)), strict=False))
 
-    def value(name: str, factor: float = 1.0) -> Value:
-        return Value(factor * named[name], abs(factor) * float(error[name]))
+    def value(name: str, factor: float = 1.0, scale: float = 0.0) -> Value:
+        off = math.hypot(float(error[name]), scale * named[name])
+        return Value(factor * named[name], abs(factor) * off)
 
     def ratio(slope: float, shift: float, function: Callable[[float], float]) -> Value:
         ends = (function(slope - shift), function(slope + shift))
@@ -256,8 +258,8 @@ def _told(sheet: Sheet, cells: Cells, fit: _Fit, kind: str, spat: Value) -> Meas
     ends, dip = middle_and_ends(cells, _film(cells, fit), even, named)
     return Measured(
         kind=kind,
-        length=value("half", 2.0),
-        width=value("wide", 2.0) if burst else None,
+        length=value("half", 2.0, _SCALE),
+        width=value("wide", 2.0, _SCALE) if burst else None,
         across=value("across"),
         along=value("along") if burst else None,
         x=value("x"),
