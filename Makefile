@@ -38,6 +38,7 @@ docs: .venv/ready-test ## write again the reference pages that come from the dat
 	$(BIN)/python tools/reference.py
 	$(BIN)/python tools/schema.py
 	$(BIN)/python tools/commands.py
+	$(BIN)/python tools/record_format.py
 
 # --universal: one file for every platform. Existing pins are kept unless UPGRADE=1.
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes \

@@ -5,17 +5,24 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from coatwright import units
 from coatwright.actions import taps
+from coatwright.actions.planned import planned_coat
+from coatwright.actions.plans import plan_job
+from coatwright.actions.workshop import open_bench
 from coatwright.errors import InputError, StoreError
 from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, LayerPlan, PatchPlan, Plan, Step
-from coatwright.record.events import Event, new_id
+from coatwright.record.events import CoatBegun, Event, Planned, kinds, new_id
 from coatwright.record.state import JobState, LaidLayer, PatchState, Standing, Window
 from coatwright.record.store.archive import export_job, import_job
 from coatwright.record.store.ledger import Record
 from coatwright.settings import Settings, load
 
 SOURCE = "paint-record"
+
+KINDS = tuple(one for one in kinds() if one != "described")
+"""What can be noted by hand; the description of a job is changed through its file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,20 +82,57 @@ def write(record: Record, event: Event) -> Event:
     return record.write(event)
 
 
+Photos = Sequence[tuple[str, bytes]]
+"""Name and content of files that show what happened."""
+
+
 def note(
-    record: Record, said: Mapping[str, Any], photos: Sequence[tuple[str, bytes]] = ()
+    record: Record, said: Mapping[str, Any], photos: Photos = (), planned: Planned | None = None
 ) -> Event:
     """Keep what a person says has happened, quantities written with their units.
 
-    said: job, who, kind, fields, and if it has them id, at, area, patch, plan. photos: name and
-    content of files that show it. Raises InputError with one sentence if it cannot be understood.
+    said: job, who, kind, fields, and if it has them id, at, area, patch, plan; a field "parts.base"
+    is the base among the parts. planned: what the plan says of a coat that was begun. Raises
+    InputError with one sentence if it cannot be understood.
     """
-    known = dict(said)
+    now = record.clock()
+    if said["kind"] not in KINDS:
+        raise InputError(
+            f"'{said['kind']}' is nothing that can be noted", instead=f"use {', '.join(KINDS)}"
+        )
+    known = dict(said) | {"fields": _gathered(said.get("fields", {}))}
     known["id"] = known.get("id") or new_id()
-    known["at"] = known.get("at") or record.clock().isoformat()
-    event = taps.read(known, record.clock())
+    known["at"] = known.get("at") or now.isoformat()
+    event = taps.read(known, now)
+    if event.at.isoformat() != known["at"]:
+        raise InputError(
+            f"{known['at']} is too long ago, or has not come yet",
+            field="at",
+            instead=f"write a moment of the last {taps.EARLIEST.days} days",
+        )
+    if planned is not None and isinstance(event.body, CoatBegun):
+        body = event.body.model_copy(update={"planned": planned})
+        event = event.model_copy(update={"body": body})
     shown = tuple(record.attach(data, name) for name, data in photos)
     return record.write(event.model_copy(update={"evidence": (*event.evidence, *shown)}))
+
+
+def _gathered(fields: Mapping[str, str]) -> dict[str, Any]:
+    """Fields by name; those of one mapping together, masses read with their units."""
+    found: dict[str, Any] = {}
+    for name, text in fields.items():
+        whole, dot, part = name.partition(".")
+        if not dot:
+            found[name] = text
+            continue
+        mass = whole in ("parts", "wanted")
+        found.setdefault(whole, {})[part] = units.parse(text, "mass") if mass else text
+    return found
+
+
+def planned_for(job: str, area: str, product: str, patch: str = "") -> Planned:
+    """What the plan of a job file says of one coat on an area."""
+    return planned_coat(open_bench(job), plan_job(job, area), area, product, patch)
 
 
 def state_of(record: Record, job: str, at: datetime | None = None) -> JobState:

@@ -22,7 +22,7 @@ First steps:
   coatwright check my-job.toml              find every fault in it at once
   coatwright plan my-job.toml               the plan, here or as one HTML page
   coatwright today my-job.toml              what may be sprayed, hour by hour
-  coatwright day my-job.toml                who does what when, over all the days
+  coatwright day my-job.toml                who does what when, on all days
 
 Coatwright computes; it does not make anything safe. The data sheet and the safety sheet of each
 tin, local rules and licensed practice decide.
@@ -41,7 +41,7 @@ Environment:
 # In the order in which a job goes, not of the alphabet.
 COMMANDS = (
     "start", "check", "plan", "routes", "recipe", "mix", "air", "windows", "today", "day", "may",
-    "cause", "card", "fan", "explain", "sheets", "schema",
+    "note", "record", "cause", "card", "fan", "explain", "sheets", "schema",
 )  # fmt: skip
 
 

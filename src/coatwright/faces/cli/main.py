@@ -24,6 +24,7 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
     sheets,
     start,
 )
+from coatwright.faces.cli.noting import note, record  # noqa: F401 - likewise
 from coatwright.faces.cli.outlook import air, day, today, windows  # noqa: F401 - likewise
 
 _ASCII = {"µ": "u", "²": "2", "³": "3", "°": "deg ", "–": "-", "−": "-", "×": "x", "·": "."}

@@ -1,0 +1,1 @@
+"""Commands on what has happened: noting it, and showing what follows."""
