@@ -3,7 +3,7 @@
 What can be given up is taken apart into demands: one bound, one window, one tool's number. First
 the work is narrowed to tasks that already clash among themselves, then the demands on them, both by
 QuickXplain: halves are left out as long as what stays is proven to clash. What is left is minimal:
-without any one of its tasks, or any one of its demands, the rest can be done.
+without any one of its tasks, or any one of its demands, the rest of it can be done.
 
 The cheapest lags to give up are found by implicit hitting sets: every clash found must lose one of
 its breakable lags; the cheapest choice that hits all clashes found so far is tried, and either it
@@ -11,7 +11,7 @@ works, and nothing cheaper can, or it shows another clash.
 """
 
 import time
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal, NamedTuple, TypeVar
 
@@ -57,6 +57,7 @@ Feasible = Callable[[Problem, float], bool | None]
 
 _Item = TypeVar("_Item")
 _SHARE: Final = 0.1  # of the time, that one question may take
+_SCARCE: Final = {"hands", "away", "count", "cleaning", "hold", "apart", "life", "capacity"}
 
 
 class Demand(NamedTuple):
@@ -89,7 +90,8 @@ class Widening(NamedTuple):
 class Clash:
     """Tasks and demands that cannot all be met, and ways out; prices and sizes [-].
 
-    minimal: without any one of them the rest was shown to be feasible. give_up are the breakable
+    minimal: these tasks could all be done without any one of these demands, and these demands met
+    without any one of these tasks, when nothing else is asked. give_up are the breakable
     lags of the least total price without which a timetable exists, None when breaking them all is
     not enough, or time ran out; cheapest: nothing cheaper will do. widen holds each demand of the
     clash that would be enough by itself.
@@ -166,7 +168,7 @@ def clash(problem: Problem, seconds: float = 30.0, feasible: Feasible = arrangea
         )
     if known:
         raise RangeError("a timetable exists", instead="arrange it")
-    tasks, kept = _smallest(asker, frozenset(), demands(problem))
+    tasks, kept = _smallest(asker)
     minimal = asker.sure
     give_up, cheapest = _cheapest(asker)
     return Clash(
@@ -388,45 +390,79 @@ def _longer(problem: Problem, days: int) -> tuple[Span, ...]:
 
 
 class _Asker:
-    """Asks what is feasible, within the time; sure until an answer was not known."""
+    """Asks whether some tasks clash with some demands gone, within the time.
+
+    What was answered is remembered: fewer tasks and fewer demands are no harder. sure: until an
+    answer that counts was not known.
+    """
 
     def __init__(self, problem: Problem, seconds: float, feasible: Feasible) -> None:
         self.problem = problem
+        self.demands = demands(problem)
+        self.every = frozenset(task.key for task in problem.tasks)
         self.feasible = feasible
         self.once = seconds * _SHARE
         self.until = time.monotonic() + seconds
         self.sure = True
+        self.fine: list[tuple[frozenset[Demand], frozenset[str]]] = []
+        self.bad: list[tuple[frozenset[Demand], frozenset[str]]] = [(frozenset(), self.every)]
 
-    def ask(self, problem: Problem) -> bool | None:
-        left = self.until - time.monotonic()
-        known = self.feasible(problem, min(left, self.once)) if left > 0 else None
-        self.sure = self.sure and known is not None
+    def ask(self, gone: frozenset[Demand], tasks: Iterable[str] | None = None) -> bool | None:
+        """Whether these tasks, or all, have a timetable without those demands."""
+        some = self.every if tasks is None else frozenset(tasks)
+        if any(less <= gone and some <= more for less, more in self.fine):
+            return True
+        if any(gone <= more and less <= some for more, less in self.bad):
+            return False
+        known = self.look(only(without(self.problem, gone), some))
+        if known is not None:
+            (self.fine if known else self.bad).append((gone, some))
         return known
 
-    def clashes(self, problem: Problem) -> bool:
-        """Proven to have no timetable."""
-        return self.ask(problem) is False
+    def look(self, problem: Problem) -> bool | None:
+        """Whether any problem has a timetable."""
+        left = self.until - time.monotonic()
+        return self.feasible(problem, min(left, self.once)) if left > 0 else None
+
+    def clashes(self, gone: frozenset[Demand], tasks: Iterable[str]) -> bool:
+        """Proven to have no timetable; if that is not known, what follows is not sure."""
+        known = self.ask(gone, tasks)
+        self.sure = self.sure and known is not None
+        return known is False
 
 
-def _smallest(
-    asker: _Asker, gone: frozenset[Demand], choice: Sequence[Demand]
-) -> tuple[tuple[str, ...], list[Demand]]:
-    """Tasks, and those demands of the choice, that clash once some demands are gone."""
-    problem = without(asker.problem, gone)
+def _smallest(asker: _Asker) -> tuple[tuple[str, ...], list[Demand]]:
+    """Tasks, and demands, that clash."""
+    gone, groups = _clashing_groups(asker, frozenset())
+    tasks = tuple(_minimal(lambda kept: asker.clashes(gone, kept), min(groups, key=len)))
+    return tasks, _of_choice(asker, gone, asker.demands, tasks)
 
-    def tasks_clash(groups: Sequence[tuple[str, ...]]) -> bool:
-        return asker.clashes(only(problem, {key for group in groups for key in group}))
 
-    groups = _minimal(tasks_clash, _chains(problem))
-    singles = [(key,) for group in groups for key in group]
-    tasks = tuple(key for (key,) in _minimal(tasks_clash, singles))
+def _clashing_groups(
+    asker: _Asker, gone: frozenset[Demand]
+) -> tuple[frozenset[Demand], list[tuple[str, ...]]]:
+    """Tasks that clash once some demands are gone: tied groups of them, or as many as it takes.
+
+    A clash of times alone is looked for first: it is the simpler to tell, and to find. What else
+    was let go for that is told too.
+    """
+    groups = _tied(without(asker.problem, gone))
+    scarce = gone.union(demand for demand in asker.demands if demand.kind in _SCARCE)
+    for let_go in (scarce, gone):
+        alone = [group for group in groups if asker.ask(let_go, group) is False]
+        if alone:
+            return let_go, alone
+    let_go = scarce if asker.ask(scarce) is False else gone
+    kept = _minimal(lambda some: asker.clashes(let_go, (k for g in some for k in g)), groups)
+    return let_go, [tuple(key for group in kept for key in group)]
+
+
+def _of_choice(
+    asker: _Asker, gone: frozenset[Demand], choice: Sequence[Demand], tasks: tuple[str, ...]
+) -> list[Demand]:
+    """Demands of the choice without any of which those tasks would not clash."""
     alive = [d for d in choice if d not in gone and _concerns(d, tasks)]
-
-    def demands_clash(kept: Sequence[Demand]) -> bool:
-        dropped = gone.union(alive).difference(kept)
-        return asker.clashes(only(without(asker.problem, dropped), tasks))
-
-    return tasks, _minimal(demands_clash, alive)
+    return _minimal(lambda kept: asker.clashes(gone.union(alive).difference(kept), tasks), alive)
 
 
 def _concerns(demand: Demand, tasks: Collection[str]) -> bool:
@@ -435,14 +471,14 @@ def _concerns(demand: Demand, tasks: Collection[str]) -> bool:
     return not of_tasks or all(key in tasks for key in demand.keys)
 
 
-def _chains(problem: Problem) -> list[tuple[str, ...]]:
-    """Tasks that lags tie together, chain by chain."""
-    chain: dict[str, tuple[str, ...]] = {task.key: (task.key,) for task in problem.tasks}
+def _tied(problem: Problem) -> list[tuple[str, ...]]:
+    """Groups of tasks that may not lie far apart, as maximum lags tie them."""
+    group: dict[str, tuple[str, ...]] = {task.key: (task.key,) for task in problem.tasks}
     for lag in problem.lags:
-        if chain[lag.before] is not chain[lag.after]:
-            joined = chain[lag.before] + chain[lag.after]
-            chain.update(dict.fromkeys(joined, joined))
-    return list(dict.fromkeys(chain.values()))
+        if lag.most is not None and group[lag.before] is not group[lag.after]:
+            joined = group[lag.before] + group[lag.after]
+            group.update(dict.fromkeys(joined, joined))
+    return list(dict.fromkeys(group.values()))
 
 
 def _minimal(clashes: Callable[[Sequence[_Item]], bool], items: Sequence[_Item]) -> list[_Item]:
@@ -466,22 +502,33 @@ def _minimal(clashes: Callable[[Sequence[_Item]], bool], items: Sequence[_Item])
 
 def _cheapest(asker: _Asker) -> tuple[tuple[Demand, ...] | None, bool]:
     """Breakable lags of least price without which a timetable exists, and whether it is proven."""
-    breakable = [d for d in demands(asker.problem) if d.kind == "most" and d.price > 0]
-    enough = asker.ask(without(asker.problem, breakable)) if breakable else False
+    breakable = [d for d in asker.demands if d.kind == "most" and d.price > 0]
+    enough = asker.ask(frozenset(breakable)) if breakable else False
     if not enough:
         return None, enough is False
     clashes: list[list[Demand]] = []
+    best = tuple(breakable)
     while True:
         chosen = _hitting(breakable, clashes)
-        known = asker.ask(without(asker.problem, chosen))
+        known = asker.ask(frozenset(chosen))
         if known:
             return chosen, True
         if known is None:
-            return tuple(breakable), False
-        _, core = _smallest(asker, frozenset(chosen), breakable)
-        if not core:
-            return tuple(breakable), False
-        clashes.append(core)
+            return best, False
+        gone, groups = _clashing_groups(asker, frozenset(chosen))
+        found = [_of_choice(asker, gone, breakable, group) for group in groups]
+        if not all(found):
+            return best, False
+        clashes += found
+        best = _cheaper(asker, best, {demand for clash in clashes for demand in clash})
+
+
+def _cheaper(
+    asker: _Asker, best: tuple[Demand, ...], clashing: Collection[Demand]
+) -> tuple[Demand, ...]:
+    """All lags that were seen to clash, if they are fewer and enough."""
+    fewer = tuple(demand for demand in best if demand in clashing)
+    return fewer if fewer != best and asker.ask(frozenset(fewer)) else best
 
 
 def _hitting(
@@ -503,7 +550,7 @@ def _hitting(
 
 def _widenings(asker: _Asker, kept: Sequence[Demand]) -> Iterator[Widening]:
     for demand in kept:
-        if demand.kind in _WIDER and asker.ask(without(asker.problem, (demand,))):
+        if demand.kind in _WIDER and asker.ask(frozenset({demand})):
             by = _least_widening(asker, demand)
             if by:
                 yield Widening(demand, by)
@@ -512,14 +559,14 @@ def _widenings(asker: _Asker, kept: Sequence[Demand]) -> Iterator[Widening]:
 def _least_widening(asker: _Asker, demand: Demand) -> int:
     """By doubling, then halving; 0 when time ran out, or no widening is like giving it up."""
     high = 1
-    while not (known := asker.ask(_wider(asker.problem, demand, high))):
+    while not (known := asker.look(_wider(asker.problem, demand, high))):
         high *= 2
         if known is None or high > asker.problem.open[-1][1]:
             return 0
     low = high // 2
     while high - low > 1:
         middle = (low + high) // 2
-        known = asker.ask(_wider(asker.problem, demand, middle))
+        known = asker.look(_wider(asker.problem, demand, middle))
         if known is None:
             return 0
         low, high = (low, middle) if known else (middle, high)
