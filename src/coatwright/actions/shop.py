@@ -2,6 +2,7 @@
 
 import hashlib
 import threading
+import tomllib
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -43,6 +44,16 @@ class Opened:
     bench: Bench
     version: str
     state: JobState
+
+
+@dataclass(frozen=True)
+class JobCard:
+    """One job in the list of the shop."""
+
+    key: str
+    title: str
+    colour: str
+    last: datetime | None
 
 
 class Kept(Generic[Made]):
@@ -93,6 +104,7 @@ class Shop:
         self._benches = Kept[Bench]()
         self._plans = Kept[Built]()
         self._days = Kept[DayPlan]()
+        self._cards: dict[str, tuple[int, JobCard | None]] = {}
         self.settling = threading.Lock()
         """Held while a tap is compared with what others tapped."""
         self._changing = threading.Lock()
@@ -100,6 +112,27 @@ class Shop:
     def jobs(self) -> list[str]:
         """Keys of the jobs of the shop."""
         return self.record.jobs()
+
+    def cards(self) -> list[JobCard]:
+        """Every job that has been described, the one touched last first.
+
+        A card is made anew only when something has happened to its job.
+        """
+        heads = self.record.heads()
+        for key, number in heads.items():
+            if self._cards.get(key, (0, None))[0] != number:
+                self._cards[key] = number, self._card(key)
+        found = [card for key in heads if (card := self._cards[key][1]) is not None]
+        never = datetime.min.replace(tzinfo=UTC)
+        return sorted(found, key=lambda card: card.last or never, reverse=True)
+
+    def _card(self, key: str) -> JobCard | None:
+        state = self.record.state(key)
+        if state.described is None:
+            return None
+        told = tomllib.loads(state.described.file)
+        title, colour = str(told.get("title") or key), str(told.get("colour") or "")
+        return JobCard(key, title, colour, state.last)
 
     def start(self, title: str, who: str, demo: bool = False) -> str:
         """Begin a job from the starter or, with its own areas, from the invented demo; its key."""

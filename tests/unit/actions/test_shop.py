@@ -103,3 +103,20 @@ def test_the_oldest_is_let_go():
         kept.get(str(number), lambda number=number: number)
     assert kept.known("0") is None
     assert kept.known("1") == 1
+
+
+def test_cards_are_made_anew_only_when_something_happened(shop, monkeypatch):
+    one = shop.start("A roadster", "painter", demo=True)
+    two = shop.start("A saloon", "painter")
+    shop.write(said("shelf", "painter", shop.clock(), Arrived(condition="no job at all")))
+    assert [card.key for card in shop.cards()] == [two, one]
+    assert shop.cards()[1].colour == shop.open(one).bench.job.colour
+    made = []
+    real = shop.record.state
+    monkeypatch.setattr(shop.record, "state", lambda key, *until: made.append(key) or real(key, *until))
+    assert len(shop.cards()) == 2
+    assert made == []
+    shop.happened(one, "painter", Arrived(condition="dusty"))
+    made.clear()
+    assert [card.key for card in shop.cards()] == [one, two]
+    assert made == [one]

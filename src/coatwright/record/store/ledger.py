@@ -64,6 +64,12 @@ class Record:
         with self.database.reading() as connection:
             return list(connection.execute(wanted.order_by(tables.jobs.c.job)).scalars())
 
+    def heads(self) -> dict[str, int]:
+        """Every job that something is known of, with the number of its last event."""
+        wanted = select(tables.jobs.c.job, tables.jobs.c.last).where(tables.jobs.c.last > 0)
+        with self.database.reading() as connection:
+            return {row.job: row.last for row in connection.execute(wanted)}
+
     def events(
         self, job: str, kinds: Iterable[str] = (), after: int = 0, most: int | None = None
     ) -> list[Event]:

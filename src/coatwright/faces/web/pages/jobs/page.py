@@ -1,24 +1,13 @@
 """The jobs of the shop: the list, with search, and beginning one."""
 
-from typing import NamedTuple
-
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions.shop import Opened, Shop
+from coatwright.actions.shop import JobCard, Shop
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
-
-
-class Row(NamedTuple):
-    """One job in the list."""
-
-    key: str
-    title: str
-    note: str
-    last: str
 
 
 async def show(request: Request) -> Response:
@@ -39,16 +28,8 @@ async def begin(request: Request) -> Response:
     return RedirectResponse(f"/jobs/{key}", 303)
 
 
-def _rows(shop: Shop, wanted: str) -> list[Row]:
-    opened = [shop.open(key) for key in shop.jobs()]
-    rows = [_row(one) for one in opened if wanted in f"{one.key} {one.bench.job.title}".lower()]
-    return sorted(rows, key=lambda row: row.last, reverse=True)
-
-
-def _row(one: Opened) -> Row:
-    job, state = one.bench.job, one.state
-    last = state.last.astimezone().strftime("%Y-%m-%d %H:%M") if state.last else ""
-    return Row(one.key, job.title, job.colour, last)
+def _rows(shop: Shop, wanted: str) -> list[JobCard]:
+    return [card for card in shop.cards() if wanted in f"{card.key} {card.title}".lower()]
 
 
 routes = [
