@@ -113,7 +113,12 @@ def test_cards_are_made_anew_only_when_something_happened(shop, monkeypatch):
     assert shop.cards()[1].colour == shop.open(one).bench.job.colour
     made = []
     real = shop.record.state
-    monkeypatch.setattr(shop.record, "state", lambda key, *until: made.append(key) or real(key, *until))
+
+    def state(key, *until):
+        made.append(key)
+        return real(key, *until)
+
+    monkeypatch.setattr(shop.record, "state", state)
     assert len(shop.cards()) == 2
     assert made == []
     shop.happened(one, "painter", Arrived(condition="dusty"))

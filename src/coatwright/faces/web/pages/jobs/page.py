@@ -1,5 +1,7 @@
 """The jobs of the shop: the list, with search, and beginning one."""
 
+from typing import Final
+
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -10,12 +12,17 @@ from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
 
 
+SHOWN: Final = 40
+"""Jobs in the list; the others are found by name."""
+
+
 async def show(request: Request) -> Response:
     """The list, or the part of it that a search finds."""
     wanted = request.query_params.get("find", "").strip().lower()
     rows = await run_in_threadpool(_rows, shop_of(request), wanted)
     part = "jobs/_list.html" if request.headers.get("hx-request") else "jobs/page.html"
-    return page(request, part, job=None, rows=rows, wanted=wanted)
+    more = max(len(rows) - SHOWN, 0)
+    return page(request, part, job=None, rows=rows[:SHOWN], more=more, wanted=wanted)
 
 
 async def begin(request: Request) -> Response:
