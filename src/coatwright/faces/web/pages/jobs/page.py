@@ -11,7 +11,6 @@ from coatwright.actions.shop import JobCard, Shop
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
 
-
 SHOWN: Final = 40
 """Jobs in the list; the others are found by name."""
 
