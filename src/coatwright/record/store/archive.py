@@ -149,7 +149,7 @@ def _unzipped(archive: bytes) -> dict[str, bytes]:
             if len({one.filename for one in listed}) < len(listed):
                 raise _refused("it holds two files of one name")
             return {one.filename: opened.read(one) for one in listed}
-    except (zipfile.BadZipFile, NotImplementedError, EOFError, RuntimeError, ValueError) as fault:
+    except (zipfile.BadZipFile, EOFError, RuntimeError, ValueError) as fault:
         if isinstance(fault, InputError):
             raise
         raise _refused(f"it is no whole zip file ({fault})") from fault
