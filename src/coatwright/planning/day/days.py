@@ -129,12 +129,15 @@ def _arranged(ask: Ask, budget: Budget) -> tuple[Workings | None, Clash | str]:
         if not _impossible(fault):
             return None, fault.what
     wider = _ask(ask.asked, ask.sky, ask.maker, ask.sets, LONGEST_DAYS)
-    if feasible(wider.problem, budget.seconds / 2):
+    longer = feasible(wider.problem, budget.seconds / 3)
+    if longer:
         return _made(wider, arrange(wider.problem, budget)), ""
     try:
-        found = clash(ask.problem, budget.seconds, feasible)
+        found = clash(ask.problem, budget.seconds / 2, feasible)
     except NotConverged as fault:
         return None, fault.what
+    if longer is False:  # proven for as many days as are looked at: days are not what is short
+        found = replace(found, demands=tuple(d for d in found.demands if d.kind != "horizon"))
     lapsing = _lapsing(ask, found.give_up or ())
     if not lapsing - ask.maker.lapsing:
         return None, found

@@ -248,11 +248,13 @@ class _Builder:
                 flash = self.maker.times(work, index).flash
                 least = max(least, ends + minutes(flash) - begins)
                 most = min(most, minutes_within(max(habits.SESSION, 4 * flash)) + ends - begins)
-        name = f"flash-off of {title} on {self.set.title}"
         least = max(least, before.work)
-        self.lags.append(
-            Lag(before.key, after.key, least, max(most, least), "start", "start", name)
-        )
+        flash_off = f"flash-off of {title} on {self.set.title}"
+        session = f"coats of {title} on {self.set.title} go on in one session"
+        self.lags += [
+            Lag(before.key, after.key, least, None, "start", "start", flash_off),
+            Lag(before.key, after.key, None, max(most, least), "start", "start", session),
+        ]
 
     def _join(self, index: int, prepared: list[Bout], coat: Bout) -> None:
         """From the layer below and the preparation to the first coat."""

@@ -32,7 +32,7 @@ def _way_out(clash: Clash, names: "Names", give_up: tuple[str, ...]) -> str:
         known = "Cheapest" if clash.cheapest else "Cheapest found"
         ways.insert(0, f"{known}: let it lapse and key it: {'; '.join(give_up)}")
     if not ways:
-        return ("No single change is enough: open longer, take areas out of this plan, or change "
+        return ("No single change was found to be enough: open longer, plan fewer areas, or change "
                 "more than one of the above.")  # fmt: skip
     return "Any one of these is enough. " + ". ".join(ways) + "."
 
