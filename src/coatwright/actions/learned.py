@@ -3,9 +3,13 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from coatwright.actions.shop import Shop
 from coatwright.engines import learning
 from coatwright.engines.learning import CLASSES, Marginal, Observation, Pool
+from coatwright.planning.plan import Plan
+from coatwright.planning.strokes.foretold import Foretold, foretold
 from coatwright.record.lessons import LeftOut, Lesson, Lessons, lessons_of, taught
+from coatwright.record.state import JobState
 from coatwright.record.store.ledger import Record
 
 DOUBT = 0.001
@@ -51,6 +55,40 @@ class Learned:
 def learned_in(record: Record) -> Learned:
     """What all jobs in the record of the shop teach."""
     return learned(lessons_of(record.state(job)) for job in record.jobs())
+
+
+def learned_by(shop: Shop) -> Learned:
+    """What all jobs of a shop teach, the minutes of their finished steps among it.
+
+    A job's plan is computed for them only where somebody has noted hours by area.
+    """
+    return learned(_lessons(shop, key) for key in shop.jobs())
+
+
+def foretold_for(shop: Shop, key: str, known: Learned) -> tuple[Foretold, ...]:
+    """Paint, minutes and film of every recipe of a job as the shop's own readings foretell them."""
+    return foretold(shop.plan(key).recipes.values(), known.pools, key)
+
+
+def _lessons(shop: Shop, key: str) -> Lessons:
+    state = shop.record.state(key)
+    timed = any(entry.place.area for entry in state.time)
+    if not timed or state.described is None:
+        return lessons_of(state)
+    return lessons_of(state, _finished(shop.plan(key), state))
+
+
+def _finished(plan: Plan, state: JobState) -> dict[tuple[str, str], float]:
+    """Seconds the plan gave each kind of step of an area, where what it prepares for is on."""
+    found: dict[tuple[str, str], float] = {}
+    for area in plan.areas:
+        for patch in area.patches:
+            laid = {layer.product for layer in state.patch(area.key, patch.key).layers}
+            for step in patch.route.steps:
+                if step.before in laid and step.hours.value > 0:
+                    spot = area.key, step.act
+                    found[spot] = found.get(spot, 0.0) + step.hours.value
+    return found
 
 
 def learned(jobs: Iterable[Lessons]) -> Learned:

@@ -24,7 +24,7 @@ from coatwright.errors import CoatwrightError, InputError
 from coatwright.faces.web.errors import handlers
 from coatwright.faces.web.hub import Hub
 
-PAGES: Final = ("jobs", "front", "person", "areas", "recipes", "paint", "money", "owner")
+PAGES: Final = ("jobs", "front", "person", "areas", "recipes", "paint", "money", "owner", "learned")
 """Every page that is: a folder of pages/, whose page.py lists its routes."""
 
 LARGEST: Final = 25_000_000

@@ -1,0 +1,1 @@
+"""What the shop has learned from its own jobs, and what that makes of a plan."""
