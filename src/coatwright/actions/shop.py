@@ -71,6 +71,14 @@ class Kept(Generic[Made]):
                 self._made.move_to_end(version)
             return self._made.get(version)
 
+    def put(self, version: str, made: Made) -> None:
+        """Let something count for a version from now on."""
+        with self._lock:
+            self._made[version] = made
+            self._made.move_to_end(version)
+            while len(self._made) > KEPT:
+                self._made.popitem(last=False)
+
     def get(self, version: str, make: Callable[[], Made]) -> Made:
         """What belongs to a version; made once, however many ask for it."""
         with self._lock:
@@ -79,10 +87,7 @@ class Kept(Generic[Made]):
             found = self.known(version)
             if found is None:
                 found = make()
-                with self._lock:
-                    self._made[version] = found
-                    while len(self._made) > KEPT:
-                        self._made.popitem(last=False)
+                self.put(version, found)
         with self._lock:
             self._locks.pop(version, None)
         return found
@@ -107,6 +112,8 @@ class Shop:
         self._cards: dict[str, tuple[int, JobCard | None]] = {}
         self.settling = threading.Lock()
         """Held while a tap is compared with what others tapped."""
+        self.replanning = threading.Lock()
+        """Held while the rest of the days is planned anew."""
         self._changing = threading.Lock()
 
     def jobs(self) -> list[str]:
@@ -213,6 +220,14 @@ class Shop:
             return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
 
         return self._days.get(version, arranged)
+
+    def days_known(self, key: str) -> DayPlan | None:
+        """The days of work if they have been arranged already."""
+        return self._days.known(self.open(key).version)
+
+    def keep_days(self, version: str, days: DayPlan) -> None:
+        """Let a day plan made anew count for a version from now on."""
+        self._days.put(version, days)
 
     def _bench(self, key: str, text: str, version: str) -> Bench:
         def made() -> Bench:

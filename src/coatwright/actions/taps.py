@@ -14,6 +14,7 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from coatwright import units
+from coatwright.actions.live.filling import filled
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError
 from coatwright.record.events import Event, Happened, Note, body_reader
@@ -82,6 +83,7 @@ def take(shop: Shop, tap: Mapping[str, Any], photo: bytes = b"", name: str = "")
     if photo:
         held = (*event.evidence, shop.record.attach(photo, name))
         event = event.model_copy(update={"evidence": held})
+    event = filled(shop, event)
     with shop.settling:
         return _settled(shop, event, int(tap.get("seen") or 0))
 
