@@ -70,8 +70,14 @@ def buying(plan: Plan, told: Told) -> dict[str, Any]:
     return {
         "cautions": cautions_at(plan, "storing"),
         "rows": [
-            ({"text": capital(one.title), "note": one.note}, packs_of(one),
-             told.brief(one.need), told.brief(one.left), told.brief(one.keeps) or "not stated", told(one.price))
+            (
+                {"text": capital(one.title), "note": one.note},
+                packs_of(one),
+                told.brief(one.need),
+                told.brief(one.left),
+                told.brief(one.keeps) or "not stated",
+                told(one.price),
+            )
             for one in plan.purchases
         ],
         "consumables": [

@@ -1,0 +1,320 @@
+"""The paint record for the owner as a paper."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import Any, Final
+
+from coatwright.actions.dossier.told import (
+    AreaTold,
+    CoatTold,
+    Dossier,
+    Entry,
+    ExtraTold,
+    LayerTold,
+    MixTold,
+    Over,
+    PatchTold,
+    ReadTold,
+    Recoat,
+)
+from coatwright.errors import CoatwrightError
+from coatwright.faces.drawing.section import describe, section_scale, section_svg
+from coatwright.faces.format import SPACE, Words, clock, fixed
+from coatwright.faces.html.contents import anchor, capital, sentence
+from coatwright.faces.papers.area_map import Field, area_map
+from coatwright.faces.papers.plan.front import cautions
+from coatwright.faces.papers.press import Paper, code, press
+from coatwright.faces.papers.setting import Told, polished
+from coatwright.figures import Figure
+from coatwright.planning.plan import SectionBand
+from coatwright.units import express
+
+INVENTED: Final = (
+    "Invented. Nobody's vehicle: job, shop, people, readings and dates are made up to show what a "
+    "paint record looks like."
+)
+_KINDS: Final = {b"\xff\xd8\xff": "jpg", b"\x89PNG": "png"}
+_TALL: Final = 170.0
+"""Height of the tallest section in units of the drawing."""
+
+Attached = Callable[[str], bytes]
+"""Reads an attached file by its SHA-256."""
+
+
+def record_pdf(
+    dossier: Dossier,
+    words: Words,
+    paper: Paper = "a4",
+    address: str = "",
+    attached: Attached | None = None,
+) -> bytes:
+    """The paint record as PDF. address: of the same in the workshop's own app."""
+    pictures = dict(_pictures(dossier, attached)) if attached else {}
+    return press("record", record_data(dossier, words, address, tuple(pictures)), paper, pictures)
+
+
+def _pictures(dossier: Dossier, attached: Attached) -> Iterator[tuple[str, bytes]]:
+    """Photographs that can be printed, by the name the paper calls them."""
+    for photo in dossier.photos:
+        try:
+            data = attached(photo.sha256)
+        except CoatwrightError:  # said on the paper: the file is not there
+            continue
+        kind = next((kind for head, kind in _KINDS.items() if data.startswith(head)), "")
+        if kind:
+            yield f"{photo.sha256}.{kind}", data
+
+
+def record_data(
+    dossier: Dossier, words: Words, address: str = "", pictures: Sequence[str] = ()
+) -> dict[str, Any]:
+    """Every text of the paint record; pictures: names of the photographs at hand."""
+    told, when = Told(words), _When(dossier.made)
+    patches = [patch for area in dossier.areas for patch in area.patches]
+    scale = section_scale([bands for one in patches for bands in (one.planned, one.found)], _TALL)
+    numbers = {area.key: number for number, area in enumerate(dossier.areas, start=1)}
+    made: dict[str, Any] = polished({
+        "title": f"{dossier.title}: paint record",
+        "kind": "Paint record",
+        "job": dossier.title,
+        "foot": f"{dossier.title} · {dossier.shop}" + (" · invented" if dossier.invented else ""),
+        "notice": INVENTED if dossier.invented else "",
+        "address": address,
+        "svg": code(address) if address else "",
+        "facts": _facts(dossier, told, when),
+        "map": _map(dossier, told),
+        "areas": [_area(area, numbers[area.key], told, when, scale) for area in dossier.areas
+                  if any(patch.layers or patch.readings for patch in area.patches)],
+        "mixes": [_mix(mix, told, when) for mix in dossier.mixes],
+        "entries": [_entry(entry, when) for entry in dossier.entries],
+        "photos": _photos(dossier, pictures, when),
+        "extras": [_extra(extra, told, when) for extra in dossier.extras],
+        "care": [{"title": one.title, "text": one.text} for one in dossier.care],
+        "recoats": [_recoat(one, told, when) for one in dossier.recoats],
+        "cautions": cautions(dossier.cautions),
+        "doubts": [sentence(text) for text in dossier.doubts],
+        "zone": when.zone,
+    })  # fmt: skip
+    return made
+
+
+class _When:
+    """Moments as the shop's clock showed them."""
+
+    def __init__(self, made: datetime) -> None:
+        self._zone = made.tzinfo
+        self.zone = f"{made:%Z}" or "the shop's own time"
+
+    def __call__(self, moment: datetime | None) -> str:
+        if moment is None:
+            return ""
+        here = moment.astimezone(self._zone)
+        return f"{clock(f'{here:%Y-%m-%d %H:%M}')} {here.year}"
+
+    def hour(self, moment: datetime) -> str:
+        """Without the year."""
+        return clock(f"{moment.astimezone(self._zone):%Y-%m-%d %H:%M}")
+
+    def day(self, moment: datetime | None) -> str:
+        """The day alone."""
+        if moment is None:
+            return "nothing laid yet"
+        here = moment.astimezone(self._zone)
+        return f"{here.day} {here:%B} {here.year}"
+
+
+def _facts(dossier: Dossier, told: Told, when: _When) -> list[tuple[str, Any]]:
+    painted = f"{when.day(dossier.first)} to {when.day(dossier.last)}"
+    return [
+        ("For", dossier.owner),
+        ("Painted by", ", ".join(dossier.people) or dossier.painter),
+        ("Workshop", dossier.shop),
+        ("Colour", dossier.colour or "not named"),
+        ("Surface", told(dossier.surface)),
+        ("First to last coat", painted if dossier.first else when.day(None)),
+        ("As it stood on", when.day(dossier.made)),
+        ("Rests on", f"{dossier.events} notes made while the work was done"),
+    ]
+
+
+def _map(dossier: Dossier, told: Told) -> dict[str, Any]:
+    fields = [
+        Field(number, area.surface.value if area.surface else 0.0, _painted(area))
+        for number, area in enumerate(dossier.areas, start=1)
+    ]
+    rows = [
+        (str(number), area.title, told.brief(area.surface), _systems(area))
+        for number, area in enumerate(dossier.areas, start=1)
+    ]
+    alt = "; ".join(f"{number} {title}" for number, title, *_ in rows)
+    return {"svg": area_map(fields, alt), "alt": f"Areas to one scale of surface: {alt}.",
+            "rows": rows}  # fmt: skip
+
+
+def _painted(area: AreaTold) -> bool:
+    return any(patch.layers for patch in area.patches)
+
+
+def _systems(area: AreaTold) -> str:
+    """What lies on it, metal outwards, each build-up once."""
+    found = [", ".join(layer.title for layer in patch.layers) for patch in area.patches]
+    return "; ".join(dict.fromkeys(filter(None, found))) or "nothing in the record"
+
+
+def _area(area: AreaTold, number: int, told: Told, when: _When, scale: float) -> dict[str, Any]:
+    return {
+        "title": f"{number}. {area.title}",
+        "patches": [
+            _patch(patch, anchor("record", area.key, patch.key), told, when, scale)
+            for patch in area.patches
+        ],
+    }
+
+
+def _patch(patch: PatchTold, name: str, told: Told, when: _When, scale: float) -> dict[str, Any]:
+    size = f", {told.words.brief(patch.surface)}" if patch.surface else ""
+    planned = (f"{name}-p", patch.ground, patch.planned, patch.planned_total, told.words, scale)
+    found = (f"{name}-f", patch.ground, patch.found, patch.found_total, told.words, scale)
+    return {
+        "title": capital(patch.title) + size,
+        "planned": _section(*planned) if patch.planned else None,
+        "found": _section(*found) if patch.found else None,
+        "missing": patch.missing,
+        "layers": [_layer(layer, told, when) for layer in patch.layers],
+        "coats": [row for layer in patch.layers for row in _coats(layer, told, when)],
+        "rubs": [row for layer in patch.layers for row in _rubs(layer, told, when)],
+        "readings": [_reading(one, told, when) for one in patch.readings],
+    }
+
+
+def _section(
+    name: str, ground: str, bands: Sequence[SectionBand], total: Any, words: Words, scale: float
+) -> dict[str, str]:
+    return {
+        "svg": section_svg(name, ground, bands, total, words, scale),
+        "alt": describe(bands, words),
+    }
+
+
+def _layer(layer: LayerTold, told: Told, when: _When) -> tuple[Any, ...]:
+    found = told(layer.found) if layer.found else "not measured"
+    return (
+        capital(layer.title), str(len(layer.coats)), when(layer.coats[-1].at),
+        told(layer.planned) if layer.planned else "no plan", found, str(layer.readings),
+    )  # fmt: skip
+
+
+def _coats(layer: LayerTold, told: Told, when: _When) -> Iterator[tuple[Any, ...]]:
+    for coat in layer.coats:
+        yield (
+            f"{capital(layer.title)}, coat {coat.number}",
+            when.hour(coat.at),
+            coat.who,
+            coat.mix or "not noted",
+            told.brief(coat.air) or "not read",
+            told.brief(coat.metal) or "not read",
+            told.brief(coat.humidity) or "not read",
+            _sprayed(coat, told),
+        )
+
+
+def _sprayed(coat: CoatTold, told: Told) -> str:
+    said = [f"{told.words.brief(coat.used)} of paint"] if coat.used else []
+    said += [f"wet {told.words.text(coat.wet)}"] if coat.wet else []
+    said += [coat.note] if coat.note else []
+    return "; ".join(said)
+
+
+def _rubs(layer: LayerTold, told: Told, when: _When) -> Iterator[tuple[Any, ...]]:
+    for rub in layer.rubbed:
+        took = told.brief(rub.took) if rub.took else "not noted"
+        yield (f"{capital(layer.title)}, {rub.how}", took, when(rub.at), rub.who)
+    for broke in layer.broke:
+        size = _spot(broke.surface, told) if broke.surface else ""
+        yield (
+            f"{capital(layer.title)}: rubbed through to {broke.ground}", size, when(broke.at),
+            broke.who,
+        )  # fmt: skip
+
+
+def _spot(surface: Figure, told: Told) -> str:
+    """A small surface, in the unit a person would say."""
+    symbol = "cm2" if told.words.system == "metric" else "in2"
+    return f"{fixed(express(surface.value, symbol, 'area'), 0)}{SPACE}{symbol[:-1]}²"
+
+
+def _reading(one: ReadTold, told: Told, when: _When) -> dict[str, str]:
+    words = told.words
+    wanted = f", at least {words.brief(one.wanted)} wanted" if one.wanted else ""
+    unmet = [f"not so: {clause.says} ({words.brief(clause.found)} against "
+             f"{words.brief(clause.limit)})" for clause in one.unmet]  # fmt: skip
+    why = "; ".join(filter(None, (one.why, *unmet)))
+    verdict = f"{one.rule}: {one.verdict}" + (f", {why}" if why else "")
+    return {
+        "verdict": sentence(verdict),
+        "text": f"{one.count} readings, mean {words.text(one.film)}, least and most in brackets"
+        f"{wanted}. {when(one.at)}, {one.who}.",
+    }
+
+
+def _mix(mix: MixTold, told: Told, when: _When) -> dict[str, Any]:
+    brief = told.words.brief
+    said = [f"{brief(mix.cup_seconds)} in the {mix.cup or 'flow'} cup"] if mix.cup_seconds else []
+    said += [f"paint at {brief(mix.temperature)}"] if mix.temperature else []
+    said += [f"pot life {brief(mix.pot_life)}"] if mix.pot_life else []
+    return {
+        "title": f"{mix.key}: {mix.title}",
+        "text": f"{when(mix.at)}, {mix.who}. {sentence(', '.join(said))}",
+        "rows": [
+            (capital(tin.title), tin.lot or "not noted", tin.expiry or "not noted",
+             told.brief(tin.poured), told.brief(tin.wanted))
+            for tin in mix.tins
+        ],
+    }  # fmt: skip
+
+
+def _entry(entry: Entry, when: _When) -> tuple[str, str, str, str]:
+    return (when(entry.at), capital(entry.place), capital(entry.what), entry.who)
+
+
+def _photos(dossier: Dossier, pictures: Sequence[str], when: _When) -> list[dict[str, str]]:
+    at_hand: Mapping[str, str] = {name.split(".")[0]: name for name in pictures}
+    return [
+        {
+            "name": at_hand.get(photo.sha256, ""),
+            "caption": capital(photo.caption),
+            "text": f"{photo.place}, {when(photo.at)}, {photo.who}",
+            "sha": photo.sha256[:16],
+        }
+        for photo in dossier.photos
+    ]
+
+
+_STANDS: Final = {"proposed": "No answer yet.", "approved": "Agreed.", "refused": "Refused."}
+
+
+def _extra(extra: ExtraTold, told: Told, when: _When) -> dict[str, Any]:
+    return {
+        "title": extra.title,
+        "text": f"{sentence(extra.reason)} {told.words.text(extra.price)}, put to the owner "
+        f"{when(extra.at)}. {_STANDS[extra.status]}",
+        "answers": [f"{one.who}: {one.what}, {when(one.at)}" for one in extra.answers],
+    }
+
+
+def _recoat(one: Recoat, told: Told, when: _When) -> dict[str, Any]:
+    return {
+        "stack": capital(", ".join(one.stack)),
+        "places": "; ".join(one.places),
+        "age": f"Last coat {when.day(one.last)}, {told.words.brief(one.age)} before this was "
+        "printed.",
+        "yes": [over.title for over in one.over if over.verdict == "yes"],
+        "rows": list(_overs(over for over in one.over if over.verdict != "yes")),
+    }
+
+
+def _overs(overs: Iterable[Over]) -> Iterator[tuple[str, str]]:
+    words = {"yes if": "Yes, if", "no": "Not as it is"}
+    for over in overs:
+        yield capital(over.title), f"{words[over.verdict]}: {over.text}" if over.text \
+            else words[over.verdict]  # fmt: skip
