@@ -2,9 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
 
 from coatwright.engines.timetable.problem import Measure, Problem
-from coatwright.engines.timetable.solver._compiled import Compiled, daily
+from coatwright.engines.timetable.solver._compiled import Compiled, Int, daily
 from coatwright.engines.timetable.solver._reach import reach, tails
 
 
@@ -49,13 +52,57 @@ def load(made: Compiled) -> int:
     return max(loads)
 
 
+class Heavy(NamedTuple):
+    """Work that a tool or the people must do: how long, not before a head, with a tail after it."""
+
+    work: Int
+    heads: Int
+    tails: Int
+    width: int
+
+
 def soonest_end(made: Compiled) -> int:
-    """The soonest that all can be done: lags and calendar, and the load in open ticks."""
-    spread = reach(made)
-    last = max(made.end_of(i, start) for i, start in enumerate(spread.earliest))
-    asked = min(load(made), len(made.clock))
-    first = 0 if any(pot.amount for pot in made.pots) else made.at(min(spread.earliest))
-    return max(last, int(made.clock[min(first + asked, len(made.clock)) - 1]) + 1)
+    """The soonest that all can be done, by lags, by every tool and by the people.
+
+    For any head r and tail q: what cannot start before r and has q after it is done one after
+    another from r on (by several: shared out evenly), and q follows. For one tool the greatest of
+    these is the bound of Jackson's preemptive schedule.
+    """
+    return max(
+        [_heaviest(made, heavy) for heavy in _heavies(made) if len(heavy.work)]
+        + [made.end_of(i, start) for i, start in enumerate(reach(made).earliest)]
+    )
+
+
+def _heavies(made: Compiled) -> Iterator[Heavy]:
+    problem, heads = made.problem, np.array(reach(made).earliest)
+    after, work = np.array(tails(made)), np.array([task.work for task in problem.tasks])
+    for tool in problem.tools:
+        uses = np.array([tool.key in task.tools for task in problem.tasks])
+        if not any(hold.tool == tool.key for hold in problem.holds):
+            yield Heavy(work[uses], heads[uses], after[uses], tool.count)
+    many = np.array([len(task.people) for task in problem.tasks])
+    asked = [(work * many, heads, after)]
+    for number, pot in enumerate(problem.pots):
+        least = fewest_pots(made, number) * pot.mixing * len(pot.people)
+        served = [int(work[i] + after[i]) for i in made.pots[number].amount]
+        if served:
+            asked.append((np.array([least]), np.array([0]), np.array([min(served) + pot.stand])))
+    loads, starts, ends = (np.concatenate(column) for column in zip(*asked, strict=True))
+    yield Heavy(loads, starts, ends, max(len(problem.people), 1))
+
+
+def _heaviest(made: Compiled, heavy: Heavy) -> int:
+    order = np.argsort(-heavy.tails, kind="stable")
+    work, tail = heavy.work[order], heavy.tails[order]
+    first = np.searchsorted(made.clock, heavy.heads[order])
+    soonest = 0
+    for start in np.unique(first[work > 0]):
+        late = first >= start
+        done = -(-np.cumsum(work[late]) // heavy.width)
+        last = np.clip(start + done, 1, len(made.clock)) - 1
+        soonest = max(soonest, int((made.clock[last] + 1 + tail[late])[done > 0].max()))
+    return soonest
 
 
 def longest_chain(made: Compiled) -> int:
@@ -74,9 +121,7 @@ def least(made: Compiled, weights: Measure) -> int:
     return Measure(days, manned, end, pots, 0).weighed(weights)
 
 
-def relaxations(problem: Problem) -> Iterator[Problem]:
-    """The problem without what makes it hard: first without people and pots, then without pots."""
-    if problem.tools:
-        alone = tuple(replace(task, people=()) for task in problem.tasks)
-        yield replace(problem, tasks=alone, pots=())
-    yield replace(problem, pots=())
+def tools_only(problem: Problem) -> Problem:
+    """The problem without what makes it hardest: nobody need be there, paint is always mixed."""
+    alone = tuple(replace(task, people=()) for task in problem.tasks)
+    return replace(problem, tasks=alone, pots=())

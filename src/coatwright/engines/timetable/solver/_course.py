@@ -8,7 +8,7 @@ from typing import Final
 
 from coatwright.engines.timetable.problem import Goal, Measure
 from coatwright.engines.timetable.solver._board import Board, layout_of
-from coatwright.engines.timetable.solver._bounds import fewest_pots, least, relaxations
+from coatwright.engines.timetable.solver._bounds import fewest_pots, least, tools_only
 from coatwright.engines.timetable.solver._compiled import Compiled, compiled
 from coatwright.engines.timetable.solver._layout import Layout, measure_of
 from coatwright.engines.timetable.solver._listing import in_order, listed, parts_of
@@ -26,6 +26,8 @@ SMALL: Final = 60
 """Tasks up to which the whole problem is tried before parts of it."""
 TASTE: Final = 1.0
 """Deterministic time for that."""
+MIDDLING: Final = 120
+"""Tasks up to which a bound is sought by solving the problem of the tools alone."""
 RELAXED: Final = 3.0
 """Deterministic time for a relaxed problem."""
 WORKERS: Final = 2
@@ -118,7 +120,8 @@ def _by_hand(course: Course, spread: Reach) -> Layout | None:
 
 def _by_solver(course: Course) -> Layout:
     """Any plan at all, by the constraint model."""
-    solved = whole(course, course.frame(Measure(), course.top, ()), None, course.purse.end)
+    limits = course.limits(course.purse.end, math.inf, WORKERS)
+    solved = whole(course, course.frame(Measure(), course.top, ()), None, limits)
     if solved.layout is not None:
         return solved.layout
     if solved.closed:
@@ -143,13 +146,11 @@ def no_timetable(made: Compiled, task: int | None) -> NotConverged:
     )
 
 
-def whole(
-    course: Course, frame: Frame, layout: Layout | None, mark: Mark, most: float = math.inf
-) -> Solved:
-    """The whole problem solved until a mark, with at most so much effort."""
+def whole(course: Course, frame: Frame, layout: Layout | None, limits: Limits) -> Solved:
+    """The whole problem solved within limits."""
     if frame.spread.broken is not None:
         return Solved(True, None, math.inf, 0.0)
-    solved = solve(course.made, frame, layout, course.limits(mark, most, WORKERS))
+    solved = solve(course.made, frame, layout, limits)
     course.purse.effort -= solved.effort
     return solved
 
@@ -186,7 +187,8 @@ def fewest_days(course: Course, layout: Layout, mark: Mark) -> tuple[Layout, int
             return layout, days
         shorter = _squeezed(course, layout, until, mark)
         if shorter is None:
-            solved = whole(course, course.frame(Measure(), until, ()), None, mark)
+            limits = course.limits(mark, math.inf, WORKERS)
+            solved = whole(course, course.frame(Measure(), until, ()), None, limits)
             if solved.closed and solved.layout is None:
                 return layout, days
             shorter = solved.layout
@@ -229,15 +231,15 @@ class Stage:
 
     def run(self) -> None:
         """A small problem first as a whole; then bounds, then pieces, then again the whole."""
-        small = len(self.course.made.ends) <= SMALL
-        if small and not self.settled:
-            self._whole(self.course.purse.mark(0.3, self.mark), TASTE)
-        if not self.settled:
+        tasks = len(self.course.made.ends)
+        if tasks <= SMALL and not self.settled:
+            self._whole(self.course.purse.mark(0.15, self.mark), TASTE)
+        if tasks <= MIDDLING and not self.settled:
             self._relax()
         if not self.settled:
-            self._pieces(0.5 if small else 0.8)
+            self._pieces(0.3 if tasks <= SMALL else 0.85 if tasks <= MIDDLING else 1.0)
         if not self.settled:
-            self._whole(self.mark, math.inf)
+            self._whole(self.mark, math.inf, prove=True)
         self.bound = min(self.bound, self.value)
 
     def _tight(self) -> Frame:
@@ -259,9 +261,10 @@ class Stage:
         search.run(course.purse, course.purse.mark(share, self.mark), self.bound)
         self.layout = search.layout
 
-    def _whole(self, mark: Mark, most: float) -> None:
+    def _whole(self, mark: Mark, most: float, prove: bool = False) -> None:
         """The whole problem at once, for a better plan or the proof that there is none."""
-        solved = whole(self.course, self._tight(), self.layout, mark, most)
+        limits = self.course.limits(mark, most, 1 if prove else WORKERS)
+        solved = whole(self.course, self._tight(), self.layout, limits._replace(prove=prove))
         if solved.layout is not None:
             worth = self.course.worth(solved.layout, self.frame.weights)
             self.layout = solved.layout if worth <= self.value else self.layout
@@ -275,13 +278,14 @@ class Stage:
             self.bound = self.value
 
     def _relax(self) -> None:
-        """A bound from the problem without what makes it hard."""
+        """A bound from the tools alone."""
         course, weights, until = self.course, self.frame.weights, self._tight().until
-        pots = least(course.made, Measure(mixes=1)) * weights.mixes
-        for problem in () if weights.moved else relaxations(course.made.problem):
-            easy = compiled(problem)
-            mark = course.purse.mark(0.15, self.mark)
-            frame = Frame(reach(easy, until), (), weights._replace(mixes=0), until)
-            solved = solve(easy, frame, None, course.limits(mark, RELAXED, 1))
-            course.purse.effort -= solved.effort
-            self._raise(solved, pots)
+        problem = course.made.problem
+        if weights.moved or not problem.tools:
+            return
+        easy = compiled(tools_only(problem))
+        mark = course.purse.mark(0.15, self.mark)
+        frame = Frame(reach(easy, until), (), weights._replace(mixes=0), until)
+        solved = solve(easy, frame, None, course.limits(mark, RELAXED, 1))
+        course.purse.effort -= solved.effort
+        self._raise(solved, least(course.made, Measure(mixes=1)) * weights.mixes)

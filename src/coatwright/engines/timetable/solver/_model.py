@@ -9,7 +9,7 @@ Part of a timetable may be kept: what starts before a moment stays where it is; 
 order on people and tools, its people and its pots; only the free tasks are arranged anew.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any, Final, NamedTuple
@@ -445,12 +445,16 @@ def _mixing(model: Model, mix: Mixed, keep: Keep | None) -> None:
 def _serve(model: Model, number: int, mixes: Sequence[Mixed]) -> None:
     """Each task has one pot, ripe before it and alive to its end; no pot gives more than it has."""
     cp, pot, amount = model.cp, model.made.problem.pots[number], model.made.pots[number].amount
+    mixed: dict[int, Any] = {}
     for task in amount:
         takers = [mix for mix in mixes if task in mix.takes]
         if len(takers) == 1 and takers[0].takes[task] is None:
             _served(model, task, takers[0])
         else:
-            _chosen_pot(model, task, takers)
+            mixed[task] = _chosen_pot(model, task, takers)
+    if model.frame.keep is None:
+        _in_turn(model, amount, mixed)
+        _spent_alive(model, number, mixes)
     for mix in mixes:
         if any(literal is not None for literal in mix.takes.values()):
             sure = sum(amount[i] for i, literal in mix.takes.items() if literal is None)
@@ -470,7 +474,32 @@ def _served(model: Model, task: int, mix: Mixed) -> None:
         model.cp.add(sizes.end <= mix.start + pot.life)
 
 
-def _chosen_pot(model: Model, task: int, takers: Sequence[Mixed]) -> None:
+def _in_turn(model: Model, amount: Mapping[int, int], mixed: Mapping[int, Any]) -> None:
+    """Of two tasks that take as much, the earlier takes from the older pot: they could swap."""
+    for task in mixed:
+        for arc in model.made.out[task]:
+            other = arc.after
+            sooner = arc.least is not None and arc.least >= 0 and arc.leaves == "end"
+            if sooner and arc.reaches == "start" and amount.get(other) == amount[task]:
+                model.cp.add(mixed[task] <= mixed[other])
+
+
+def _spent_alive(model: Model, number: int, mixes: Sequence[Mixed]) -> None:
+    """What a pot serves on one tool fits one after another into its life."""
+    made, pot = model.made, model.made.problem.pots[number]
+    for tool in made.problem.tools:
+        work = {
+            task: made.problem.tasks[task].work
+            for task in made.pots[number].amount
+            if tool.key in made.problem.tasks[task].tools
+        }
+        for mix in mixes if tool.count == 1 else ():
+            if mix.standing is None and len(work) > 1:
+                spent = sum(work[i] * mix.takes[i] for i in work if i in mix.takes)
+                model.cp.add(spent <= pot.life - pot.mixing - pot.stand)
+
+
+def _chosen_pot(model: Model, task: int, takers: Sequence[Mixed]) -> Any:
     """A task takes from one of these pots: when that was mixed is a variable of the task."""
     cp, sizes = model.cp, model.tasks[task]
     cp.add_exactly_one([mix.takes[task] for mix in takers])
@@ -487,6 +516,7 @@ def _chosen_pot(model: Model, task: int, takers: Sequence[Mixed]) -> None:
         else:
             cp.add(sizes.start >= mix.standing.end + pot.stand).only_enforce_if(literal)
             cp.add(sizes.end <= mix.standing.start + pot.life).only_enforce_if(literal)
+    return mixed
 
 
 def _objective(model: Model) -> None:

@@ -45,13 +45,17 @@ class Solved(NamedTuple):
 
 
 class Limits(NamedTuple):
-    """How one solve is run: effort [-], seconds [s], and a value it must not exceed."""
+    """How one solve is run: effort [-], seconds [s], and a value it must not exceed.
+
+    prove: raise the bound step by step, rather than look for better plans.
+    """
 
     effort: float
     seconds: float = math.inf
     seed: int = 1
     workers: int = 1
     value: int | None = None
+    prove: bool = False
 
 
 def solve(made: Compiled, frame: Frame, layout: Layout | None, limits: Limits) -> Solved:
@@ -62,7 +66,9 @@ def solve(made: Compiled, frame: Frame, layout: Layout | None, limits: Limits) -
     if layout is not None:
         hint(model, layout)
     solver = cp_model.CpSolver()
-    _tune(solver.parameters, limits, frame.keep is not None)
+    _tune(solver.parameters, limits)
+    if frame.keep is not None:
+        _hurry(solver.parameters)
     status = solver.solve(model.cp)
     effort = solver.response_proto.deterministic_time + OVERHEAD
     found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -71,16 +77,21 @@ def solve(made: Compiled, frame: Frame, layout: Layout | None, limits: Limits) -
     return Solved(closed, read(model, solver) if found else None, bound, effort)
 
 
-def _tune(asked: Any, limits: Limits, piece: bool) -> None:
-    """Settings of the solver; a piece of a timetable is solved without the slow preparations."""
+def _tune(asked: Any, limits: Limits) -> None:
+    """Settings of the solver."""
     asked.num_workers, asked.random_seed = limits.workers, limits.seed
     asked.interleave_search = limits.workers > 1
     if math.isfinite(limits.effort):
         asked.max_deterministic_time = limits.effort
     if math.isfinite(limits.seconds):
         asked.max_time_in_seconds = limits.seconds
-    if piece:
-        asked.linearization_level, asked.cp_model_probing_level, asked.symmetry_level = 0, 0, 0
+    if limits.prove:
+        asked.optimize_with_core, asked.linearization_level = True, 0
+
+
+def _hurry(asked: Any) -> None:
+    """A piece of a timetable is solved without the slow preparations."""
+    asked.linearization_level, asked.cp_model_probing_level, asked.symmetry_level = 0, 0, 0
 
 
 @dataclass
