@@ -380,20 +380,27 @@ def _rearranged(ask: Ask, went: Timetable, now: int, budget: Budget) -> tuple[As
 def _as_it_went(ask: Ask, went: Timetable) -> tuple[Lag, ...]:
     """The lags, those from a coat that took longer or shorter than planned moved by that much."""
     over = {
-        bout.key: went.slots[bout.key].end - went.slots[bout.key].start - bout.work
+        bout.key: (_took(bout, went), len(bout.pieces) == 1)
         for bout in ask.steps.bouts
         if bout.coat and bout.key in went.slots
     }
     return tuple(
-        replace(
-            lag,
-            least=None if lag.least is None else lag.least + over[lag.before],
-            most=None if lag.most is None else lag.most + over[lag.before],
-        )
-        if lag.leaves == "start" and over.get(lag.before)
-        else lag
+        _moved(lag, *over[lag.before]) if lag.leaves == "start" and lag.before in over else lag
         for lag in ask.steps.lags
     )
+
+
+def _took(bout: Bout, went: Timetable) -> int:
+    """Minutes by which a coat took longer than planned."""
+    slot = went.slots[bout.key]
+    return slot.end - slot.start - bout.work
+
+
+def _moved(lag: Lag, over: int, alone: bool) -> Lag:
+    """A lag from a coat that took longer; of several areas any may have been the late one."""
+    late, soon = (over, over) if alone else (max(over, 0), min(over, 0))
+    least = None if lag.least is None else lag.least + late
+    return replace(lag, least=least, most=None if lag.most is None else lag.most + soon)
 
 
 def _late(ask: Ask, went: Timetable, now: int) -> frozenset[tuple[str, str]]:

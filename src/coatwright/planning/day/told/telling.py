@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 from coatwright.engines.timetable.problem import Mix, Slot, Span
 from coatwright.figures import Figure
@@ -157,7 +158,7 @@ class Teller:
             people=slot.people,
             start=clock(parts[0][0]),
             end=clock(parts[-1][1]),
-            work=length(piece.minutes, "minutes for each m2 x surface, or strokes and turns"),
+            work=_attended(bout, piece.minutes),
             day=_day(parts[0][0]),
             parts=tuple(Stretch(clock(a), clock(b)) for a, b in parts) if len(parts) > 1 else (),
             tools=bout.guns,
@@ -193,34 +194,53 @@ class Teller:
     def _waits(self, bout: Bout, piece: Piece, end: int) -> Iterable[Entry]:
         """Flash-off, or drying until the next layer may go on."""
         work = self.works[piece.area]
-        layer = work.layers[bout.layer]
-        laying = Laying.of(layer, work.area.gauge)
-        times = self.made.sky.times_from(laying, end * TICK)
-        final = bout.layer == len(work.layers) - 1
-        last = bout.coat >= len(layer.coats)
-        seconds = times.flash if not last else times.dry if final else times.opens
-        act = "flash" if not last else "dry"
-        until = "the next coat" if not last else "handling" if final else "the next layer"
-        text = f"{layer.material.title}: {'flash-off' if not last else 'drying'} before {until}"
-        over = end + seconds / TICK
+        wait = self._wait(bout, work, end)
         yield Entry(
-            key=f"{bout.key}.{piece.area}.{act}",
+            key=f"{bout.key}.{piece.area}.{wait.act}",
             kind="wait",
             area=piece.area,
             area_title=piece.title,
             patch="",
             product=bout.product,
-            act=act,
-            text=text,
+            act=wait.act,
+            text=wait.text,
             people=(),
             start=clock(end),
-            end=clock(over, "last coat + the sheet's time in this weather and film"),
+            end=replace(
+                clock(end + wait.takes.value / TICK, "end of the coat + what it takes"),
+                inputs={"it takes": wait.takes},
+            ),
             work=length(0.0, "nobody is needed"),
             day=_day(end),
             coat=bout.coat,
             set=bout.set,
             state=self.state(bout.key),
         )
+
+    def _wait(self, bout: Bout, work: AreaWork, end: int) -> "_Wait":
+        """What a coat of an area waits for, and how long in this weather and film."""
+        layer, sheet = work.layers[bout.layer], work.layers[bout.layer].material
+        times = self.made.sky.times_from(Laying.of(layer, work.area.gauge), end * TICK)
+        if bout.coat < len(layer.coats):
+            said, takes, what = sheet.flash.min, times.flash, "flash-off before the next coat"
+        elif bout.layer == len(work.layers) - 1:
+            said, takes, what = sheet.through_dry, times.dry, "drying before handling"
+        elif all(one.keyed for one in work.layers[bout.layer + 1].follows):
+            said = max(sheet.recoat.min, sheet.dry_to_sand or sheet.through_dry)
+            takes, what = max(times.opens, times.sands), "drying before it is rubbed down"
+        else:
+            said, takes, what = sheet.recoat.min, times.opens, "drying before the next layer"
+        written = Figure(said, "hours", "sheet", f"sheet:{sheet.key}", spread_note="at 20 degC")
+        figure = Figure(
+            takes,
+            "hours",
+            "formula",
+            "equal-residue",
+            "sheet's time at this weather and film",
+            {"sheet": written},
+        )
+        act = "flash" if bout.coat < len(layer.coats) else "dry"
+        return _Wait(act, f"{sheet.title}: {what}", figure)
 
     def _cleaning(self, bout: Bout, slot: Slot, start: int) -> Entry:
         tools = " and ".join(bout.guns) or "the gun"
@@ -351,6 +371,22 @@ class Teller:
             work=length(0.0, "nobody works"),
             day=day + 1,
         )
+
+
+class _Wait(NamedTuple):
+    """Why nothing may be done to an area, and for how long."""
+
+    act: str
+    text: str
+    takes: Figure
+
+
+def _attended(bout: Bout, minutes: int) -> Figure:
+    """How long somebody is at one area, and why."""
+    if bout.kind == "spray":
+        why = "strokes and turns, refills, rests that the air needs, 1 min to get there"
+        return length(minutes, why, "stroke-recipe")
+    return length(minutes, "minutes for each m2 x surface, up to a minute", "day-habits")
 
 
 def _day(minute: float) -> int:

@@ -44,7 +44,8 @@ def _area(
         product = layer.material.key
         bout = coats[area, product, len(layer.coats)]
         laid = made.timetable.slots[bout.key].start + (bout.ends(area) or 0)
-        laid += made.over(bout)
+        if area == bout.pieces[-1].area:  # the entries give it what a coat took longer
+            laid += made.over(bout)
         used, keyed = None, False
         if index + 1 < len(work.layers):
             upper = work.layers[index + 1]
