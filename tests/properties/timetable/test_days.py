@@ -8,8 +8,11 @@ from coatwright.actions.plans import plan_job
 from coatwright.actions.workshop import open_bench
 from coatwright.engines.timetable import checking
 from coatwright.figures import Figure
+from coatwright.planning.day.days import Happening, replan
 from coatwright.planning.day.plan import DayPlan
 from properties.timetable.by_plan import Case, faults
+
+MINUTE, HOUR = 60.0, 3600.0
 
 
 def planned(job: str, seconds: float, weather: str | None = None) -> Case:
@@ -68,6 +71,26 @@ def test_the_demo(demo):
     assert len({entry.area for entry in demo.day.entries if entry.area}) == len(demo.plan.areas)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("hour", [10.5, 14.25, 34.0, 60.0, 86.0, 130.0])
+def test_the_demo_planned_anew(demo, hour):
+    """A coat that took 8 min longer, or is not done yet: the rest of the days is sound."""
+    now = hour * HOUR
+    last = [e for e in demo.day.entries if e.kind == "spray" and e.start.value < now][-1]
+    late = last.end.value + 8 * MINUTE
+    happened = Happening(last.key, last.start.value, late if late < now else None)
+    anew = replan(demo.day, now, (happened,))
+    assert anew.clash is None
+    assert anew.changes != ()
+    found = faults(replace(demo, day=anew))
+    # What ran into a rest has happened.
+    assert [one for one in found if not (one.startswith(last.key) and "in a rest" in one)] == []
+    begun = last.start.value
+    before = {e.key: e.start.value for e in demo.day.entries if e.end.value <= begun and e.people}
+    after = {e.key: e.start.value for e in anew.entries}
+    assert {key: after.get(key) for key in before} == before
+
+
 # What the second checker is worth: the board's day with one thing wrong at a time
 
 
@@ -108,7 +131,6 @@ def window(day: DayPlan, **seconds: float) -> DayPlan:
     return replace(day, windows=(replace(one, **times),))
 
 
-MINUTE, HOUR = 60.0, 3600.0
 WRONG = {
     "a coat too soon": (lambda day: moved(day, "coat", 2, -2 * MINUTE), "the sheet says"),
     "a coat left out": (lambda day: left_out(day, "coat", 3), "gets coats [1, 2]"),
