@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
+from coatwright.faces.arranged.contents import Page, anchor, weighed
 from coatwright.faces.drawing.ink import luminance
-from coatwright.faces.html.contents import Page, anchor, weighed
 from coatwright.faces.html.page import render
 from coatwright.figures import walk
 from coatwright.planning.plan import Plan

@@ -7,17 +7,17 @@ from itertools import pairwise
 
 import pytest
 
-from coatwright.faces.drawing.trace import alike, pressure_rows, pressure_svg
-from coatwright.faces.drawing.weather import day_rows, day_svg, go_svg, merged, spells
-from coatwright.faces.drawing.windows import reach, when, windows_svg
-from coatwright.faces.format import Words, clock, polish
-from coatwright.faces.html.outlook import (
+from coatwright.faces.arranged.outlook import (
     OutlookView,
     air_cautions,
     may_now,
     product_days,
     spot_titles,
 )
+from coatwright.faces.drawing.trace import alike, pressure_rows, pressure_svg
+from coatwright.faces.drawing.weather import day_rows, day_svg, go_svg, merged, spells
+from coatwright.faces.drawing.windows import reach, when, windows_svg
+from coatwright.faces.format import Words, clock, polish
 from coatwright.faces.html.page import render
 from page_reader import Reader
 from sample_outlook import HOLDS, HOURS, MASK, MEAN, START, WINDOWS, coat, sample_ahead

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, tzinfo
+from pathlib import Path
 from typing import Final
 
 from coatwright.actions.dossier.care import care_for
@@ -17,13 +18,16 @@ from coatwright.actions.dossier.told import (
     PhotoTold,
     TinTold,
 )
+from coatwright.actions.plans import plan_job
 from coatwright.actions.shop import Shop
-from coatwright.actions.workshop import Bench
+from coatwright.actions.workshop import Bench, open_bench
+from coatwright.errors import NotFound
 from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, PatchPlan, Plan
 from coatwright.record.account import ESTIMATE
 from coatwright.record.films import films_of
 from coatwright.record.state import Decision, Extra, JobState, Mix, PatchState, Place, Repair
+from coatwright.record.store.ledger import Record
 
 _AT_WORK: Final = ("rubbing", "stripping")
 
@@ -32,6 +36,21 @@ def dossier(shop: Shop, key: str, zone: tzinfo = UTC) -> Dossier:
     """The paint record of a job of the shop as it stands now; moments in that time zone."""
     opened, plan = shop.open(key), shop.plan(key)
     return dossier_of(opened.state, plan, opened.bench, shop.clock(), zone)
+
+
+def dossier_in(record: Record, job: str, key: str, zone: tzinfo = UTC) -> Dossier:
+    """The paint record of a job of a record; job is its file if the record has no description.
+
+    Raises NotFound if the record knows nothing of it.
+    """
+    state = record.state(key)
+    if not state.number:
+        raise NotFound(
+            f"nothing is known of job '{key}'", instead="note what happens, with coatwright note"
+        )
+    if state.described is not None:
+        return dossier(Shop(record, Path.cwd()), key, zone)
+    return dossier_of(state, plan_job(job), open_bench(job), record.clock(), zone)
 
 
 def dossier_of(

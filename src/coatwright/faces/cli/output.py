@@ -4,8 +4,8 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from coatwright.faces.arranged.contents import SEVERITY_SIGNS, SEVERITY_WORDS, Todo, sentence
 from coatwright.faces.format import SPACE, Words, polish
-from coatwright.faces.html.contents import SEVERITY_SIGNS, SEVERITY_WORDS, Todo, sentence
 
 if TYPE_CHECKING:
     from coatwright.planning.plan import Caution, Finding

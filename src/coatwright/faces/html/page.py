@@ -7,6 +7,15 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from coatwright.faces import drawing
+from coatwright.faces.arranged.contents import (
+    Page,
+    by_hazard,
+    capital,
+    sentence,
+    system_title,
+    weighed,
+)
+from coatwright.faces.arranged.outlook import OutlookView, hold_titles, spot_titles
 from coatwright.faces.drawing.day import (
     day_areas_svg,
     day_list,
@@ -17,15 +26,6 @@ from coatwright.faces.drawing.day import (
 from coatwright.faces.drawing.weather import merged, spell_text, verdict_sign
 from coatwright.faces.drawing.windows import Titles, place, reach, when
 from coatwright.faces.format import Words, clock, polish
-from coatwright.faces.html.contents import (
-    Page,
-    by_hazard,
-    capital,
-    sentence,
-    system_title,
-    weighed,
-)
-from coatwright.faces.html.outlook import OutlookView, hold_titles, spot_titles
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.conditions.air_plan import AirHold
 from coatwright.planning.conditions.window_plan import Hour, Window, WindowMap

@@ -18,9 +18,9 @@ from coatwright.actions.dossier.told import (
     Recoat,
 )
 from coatwright.errors import CoatwrightError
+from coatwright.faces.arranged.contents import anchor, capital, sentence
 from coatwright.faces.drawing.section import describe, section_scale, section_svg
 from coatwright.faces.format import SPACE, Words, clock, fixed
-from coatwright.faces.html.contents import anchor, capital, sentence
 from coatwright.faces.papers.area_map import Field, area_map
 from coatwright.faces.papers.plan.front import cautions
 from coatwright.faces.papers.press import Paper, code, press
@@ -314,7 +314,11 @@ def _recoat(one: Recoat, told: Told, when: _When) -> dict[str, Any]:
 
 
 def _overs(overs: Iterable[Over]) -> Iterator[tuple[str, str]]:
+    """Kinds of coating with the same answer stand in one row."""
     words = {"yes if": "Yes, if", "no": "Not as it is"}
+    found: dict[str, list[str]] = {}
     for over in overs:
-        yield capital(over.title), f"{words[over.verdict]}: {over.text}" if over.text \
-            else words[over.verdict]  # fmt: skip
+        word = words[over.verdict]
+        found.setdefault(f"{word}: {over.text}" if over.text else word, []).append(over.title)
+    for text, titles in found.items():
+        yield capital("; ".join(titles)), text

@@ -106,7 +106,7 @@ def _must_mend(made: "Plan") -> bool:
 
 
 def _tell(made: "Plan", out: "Printer", html: Path | None, brief: bool) -> None:
-    from coatwright.faces.html.contents import Page as Arranged
+    from coatwright.faces.arranged.contents import Page as Arranged
 
     text = out.words.text
     out.heading(made.title)
@@ -141,7 +141,7 @@ def _tell(made: "Plan", out: "Printer", html: Path | None, brief: bool) -> None:
 
 
 def _tell_areas(made: "Plan", out: "Printer") -> None:
-    from coatwright.faces.html.contents import system_title
+    from coatwright.faces.arranged.contents import system_title
 
     words = out.words
     rows: list[tuple[str, str, str, str]] = []
@@ -154,7 +154,7 @@ def _tell_areas(made: "Plan", out: "Printer") -> None:
 
 
 def _tell_area(made: "Plan", area: "AreaPlan", out: "Printer") -> None:
-    from coatwright.faces.html.contents import ground_title, recipes_of, system_title
+    from coatwright.faces.arranged.contents import ground_title, recipes_of, system_title
 
     words = out.words
     out.heading(f"{area.title} [{area.key}]")
@@ -255,8 +255,8 @@ def _tell_outlook(made: "Plan", out: "Printer") -> None:
     """Air and windows in short; their own commands tell the rest."""
     if made.outlook is None:
         return
+    from coatwright.faces.arranged.outlook import spot_titles
     from coatwright.faces.drawing.windows import describe_windows
-    from coatwright.faces.html.outlook import spot_titles
 
     outlook = made.outlook
     out.heading("Air and windows, in short")

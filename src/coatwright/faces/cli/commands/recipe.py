@@ -82,7 +82,7 @@ def recipe(
 
 
 def _tell(one: "StrokeRecipe", out: "Printer") -> None:
-    from coatwright.faces.html.contents import weighed
+    from coatwright.faces.arranged.contents import weighed
 
     words = out.words
     out.heading(f"{one.product} on {one.area}, {one.gun_title}, hand: {one.hand}")

@@ -47,7 +47,7 @@ def air(
       4  no such area; the plan says nothing of air
     """
     from coatwright.actions import plans
-    from coatwright.faces.html.outlook import air_cautions, outlook_of
+    from coatwright.faces.arranged.outlook import air_cautions, outlook_of
 
     made = plans.plan_job(job, area)
     outlook = outlook_of(made)
@@ -112,7 +112,7 @@ def _tell_card(card: "AirCard", out: "Printer") -> None:
 
 
 def _tell_falling(made: "Plan", outlook: "Outlook", out: "Printer") -> None:
-    from coatwright.faces.html.outlook import hold_titles
+    from coatwright.faces.arranged.outlook import hold_titles
 
     titles = hold_titles(made)
     falling = [hold for hold in outlook.air if not hold.steady]
@@ -125,7 +125,7 @@ def _tell_falling(made: "Plan", outlook: "Outlook", out: "Printer") -> None:
 
 
 def _tell_spell(made: "Plan", spell: "AirSpell", out: "Printer") -> None:
-    from coatwright.faces.html.contents import product_titles
+    from coatwright.faces.arranged.contents import product_titles
 
     title = product_titles(made).get(spell.product, spell.product)
     out.heading(f"All coats of {title}, one after another")
@@ -142,8 +142,8 @@ def _tell_spell(made: "Plan", spell: "AirSpell", out: "Printer") -> None:
 
 
 def _tell_hold(made: "Plan", hold: "AirHold", out: "Printer") -> None:
+    from coatwright.faces.arranged.outlook import hold_titles
     from coatwright.faces.drawing import pressure_rows
-    from coatwright.faces.html.outlook import hold_titles
 
     words, brief = out.words, out.words.brief
     out.heading(f"{hold_titles(made)[hold.key]}, {hold.gun_title}")

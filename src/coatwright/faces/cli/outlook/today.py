@@ -11,8 +11,8 @@ from coatwright.faces.cli.app import app
 from coatwright.faces.format import Words
 
 if TYPE_CHECKING:
+    from coatwright.faces.arranged.outlook import ProductDay
     from coatwright.faces.cli.output import Printer
-    from coatwright.faces.html.outlook import ProductDay
     from coatwright.planning.conditions.window_plan import Hour
 
 Product = Annotated[
@@ -55,7 +55,7 @@ def today(
       4  no such product in the job; the plan says nothing of hours
     """
     from coatwright.actions import plans
-    from coatwright.faces.html.outlook import may_now, outlook_of
+    from coatwright.faces.arranged.outlook import may_now, outlook_of
 
     made = plans.plan_job(job, None, options.path_of(weather))
     hours = _of(outlook_of(made).hours, product)
@@ -91,8 +91,8 @@ def _of(hours: "Sequence[Hour]", product: str | None) -> "Sequence[Hour]":
 
 
 def _tell(hours: "Sequence[Hour]", out: "Printer") -> None:
+    from coatwright.faces.arranged.outlook import product_days, vapour_cautions
     from coatwright.faces.drawing import day_rows
-    from coatwright.faces.html.outlook import product_days, vapour_cautions
 
     out.heading("The shop, hour by hour" if len(hours) > 1 else "The shop as it usually is")
     head = ("hour", "air", "fan on", "metal", "humidity", "dew point", "metal above it")

@@ -51,7 +51,7 @@ def windows(
       4  no such area; the plan says nothing of windows
     """
     from coatwright.actions import plans
-    from coatwright.faces.html.outlook import outlook_of
+    from coatwright.faces.arranged.outlook import outlook_of
 
     made = plans.plan_job(job, area, options.path_of(weather))
     outlook = outlook_of(made)
@@ -67,8 +67,8 @@ def windows(
 
 
 def _tell(made: "Plan", found: "tuple[Window, ...]", first: int, out: "Printer") -> None:
+    from coatwright.faces.arranged.outlook import spot_titles
     from coatwright.faces.drawing.windows import place, when
-    from coatwright.faces.html.outlook import spot_titles
 
     titles = spot_titles(made)
     start = made.outlook.windows.start if made.outlook else ""

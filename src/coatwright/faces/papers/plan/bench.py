@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from coatwright.faces.html.contents import Page, capital, sentence
+from coatwright.faces.arranged.contents import Page, capital, sentence
 from coatwright.faces.papers.plan.front import cautions_at
 from coatwright.faces.papers.setting import Told
 from coatwright.planning.plan import Batch, Plan, ProductNeed, Purchase

@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from coatwright.faces.drawing.section import describe, section_svg
-from coatwright.faces.html.contents import (
+from coatwright.faces.arranged.contents import (
     AreaView,
     Page,
     PatchView,
@@ -13,6 +12,7 @@ from coatwright.faces.html.contents import (
     sentence,
     system_title,
 )
+from coatwright.faces.drawing.section import describe, section_svg
 from coatwright.faces.papers.setting import Told
 from coatwright.planning.plan import Caution, LayerPlan, Plan
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
+from coatwright.faces.arranged.contents import Page, capital, recipes_of, sentence
+from coatwright.faces.arranged.outlook import air_cautions
 from coatwright.faces.drawing.day import day_name, day_people_svg, describe_plan_day, hour
-from coatwright.faces.html.contents import Page, capital, recipes_of, sentence
-from coatwright.faces.html.outlook import air_cautions
 from coatwright.faces.papers.plan.front import cautions, cautions_at
 from coatwright.faces.papers.setting import Cell, Told
 from coatwright.planning.conditions.air_plan import AirGun

@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coatwright.actions.explain import Citation, cite
+from coatwright.faces.arranged.outlook import air_cautions
 from coatwright.faces.drawing import section_scale
-from coatwright.faces.html.outlook import air_cautions
 from coatwright.figures import walk
 from coatwright.planning.plan import (
     AreaPlan,
