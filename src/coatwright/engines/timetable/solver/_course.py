@@ -24,7 +24,7 @@ PATIENCE: Final = 20
 """Tasks taken off the board again, for each task, when an old plan is put on it."""
 SMALL: Final = 60
 """Tasks up to which the whole problem is tried before parts of it."""
-TASTE: Final = 1.0
+TASTE: Final = 0.3
 """Deterministic time for that."""
 MIDDLING: Final = 120
 """Tasks up to which a bound is sought by solving the problem of the tools alone."""
@@ -237,9 +237,9 @@ class Stage:
         if tasks <= MIDDLING and not self.settled:
             self._relax()
         if not self.settled:
-            self._pieces(0.3 if tasks <= SMALL else 0.85 if tasks <= MIDDLING else 1.0)
+            self._pieces(0.25 if tasks <= SMALL else 1.0)
         if not self.settled:
-            self._whole(self.mark, math.inf, prove=True)
+            self._whole(self.mark, math.inf)
         self.bound = min(self.bound, self.value)
 
     def _tight(self) -> Frame:
@@ -261,10 +261,10 @@ class Stage:
         search.run(course.purse, course.purse.mark(share, self.mark), self.bound)
         self.layout = search.layout
 
-    def _whole(self, mark: Mark, most: float, prove: bool = False) -> None:
-        """The whole problem at once, for a better plan or the proof that there is none."""
-        limits = self.course.limits(mark, most, 1 if prove else WORKERS)
-        solved = whole(self.course, self._tight(), self.layout, limits._replace(prove=prove))
+    def _whole(self, mark: Mark, most: float) -> None:
+        """The whole problem at once, for the proof that no plan is better, or a better plan."""
+        limits = self.course.limits(mark, most, 1)._replace(prove=True)
+        solved = whole(self.course, self._tight(), self.layout, limits)
         if solved.layout is not None:
             worth = self.course.worth(solved.layout, self.frame.weights)
             self.layout = solved.layout if worth <= self.value else self.layout

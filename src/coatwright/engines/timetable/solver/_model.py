@@ -156,7 +156,8 @@ def _sizes(model: Model, task: int) -> Sizes:
     allowed = _allowed(model, task)
     start = cp.new_int_var_from_domain(domain_of(made.clock[allowed]), f"s{task}")
     spans = made.ends[task] - made.clock
-    lengths = sorted({int(span) for span in spans[allowed]})
+    split = made.problem.tasks[task].split
+    lengths = sorted({int(span) for span in spans[allowed]}) if split else []
     if len(lengths) <= 1:
         work = lengths[0] if lengths else made.problem.tasks[task].work
         return Sizes(start, start + work, work)
