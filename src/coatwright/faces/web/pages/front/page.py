@@ -16,4 +16,4 @@ async def show(request: Request) -> Response:
     return page(request, "front/page.html", job=job, surface=surface)
 
 
-routes = [Route("/jobs/{job}", show)]
+routes = [Route("/jobs/{job}", show, name="front")]

@@ -1,0 +1,1 @@
+"""Trade words with what they are called elsewhere."""

@@ -1,0 +1,36 @@
+"""Papers of a job: each alone, or all of them as the pack, for A4 and Letter."""
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from coatwright.faces.format import Words
+from coatwright.faces.papers.pack import PACK, PARTS, pack_pdf
+from coatwright.faces.papers.press import Paper
+from coatwright.faces.web.app import shop_of
+from coatwright.faces.web.view import Reader, page
+
+
+async def show(request: Request) -> Response:
+    """What can be printed."""
+    job = await run_in_threadpool(shop_of(request).open, request.path_params["job"])
+    return page(request, "papers/page.html", job=job, parts=PARTS, pack=PACK)
+
+
+async def printed(request: Request) -> Response:
+    """One paper, or the pack, as PDF."""
+    shop, key, which = shop_of(request), request.path_params["job"], request.path_params["which"]
+    paper: Paper = "us-letter" if request.query_params.get("paper") == "us-letter" else "a4"
+    plan = await run_in_threadpool(shop.plan, key)
+    words = Words(Reader.of(request).units, plan.currency)
+    address = str(request.url_for("front", job=key))
+    made = await run_in_threadpool(pack_pdf, plan, words, paper, which, address)
+    name = {"Content-Disposition": f'inline; filename="{key}-{which}.pdf"'}
+    return Response(made, media_type="application/pdf", headers=name)
+
+
+routes = [
+    Route("/jobs/{job}/papers", show),
+    Route("/jobs/{job}/papers/{which}.pdf", printed),
+]
