@@ -25,13 +25,47 @@ from coatwright.faces.web.errors import handlers
 from coatwright.faces.web.hub import Hub
 
 PAGES: Final = (
-    "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner", "learned",
-    "record", "papers", "glossary",
-)  # fmt: skip  # fmt: skip """Every page that is: a folder of pages/, whose page.py lists its routes."""  LARGEST: Final = 25_000_000 """Largest photograph that is taken [bytes]."""  _HEADERS: Final = {     "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "same-origin", "Content-Security-Policy": (         "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "         "frame-ancestors 'none'; base-uri 'none'; form-action 'self'"     ), }   def create_app(shop: Shop, https: Path | None = None) -> Starlette:     """The web app of a shop. https: the authority's certificate, if it is served by https."""     app = Starlette(         routes=[             *_pages(), Route("/jobs/{job}/taps", _taps, methods=["POST"]),
-    Route("/jobs/{job}/live", _live), Route("/files/{sha256}", _file), Mount("/static", StaticFiles(packages=[("coatwright.faces.web", "static")])), ],
-    exception_handlers=handlers(), middleware=[Middleware(_Headers), Middleware(GZipMiddleware, minimum_size=700)],
-)  # fmt: skip
+    "jobs",
+    "front",
+    "person",
+    "areas",
+    "recipes",
+    "paint",
+    "money",
+    "owner",
+    "learned",
+    "record",
+    "papers",
+    "glossary",
+)
+"""Every page that is: a folder of pages/, whose page.py lists its routes."""
+
+LARGEST: Final = 25_000_000
+"""Largest photograph that is taken [bytes]."""
+
+_HEADERS: Final = {
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Content-Security-Policy": (
+        "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "
+        "frame-ancestors 'none'; base-uri 'none'; form-action 'self'"
+    ),
+}
+
+
+def create_app(shop: Shop, https: Path | None = None) -> Starlette:
+    """The web app of a shop. https: the authority's certificate, if it is served by https."""
+    app = Starlette(
+        routes=[
+            *_pages(),
+            Route("/jobs/{job}/taps", _taps, methods=["POST"]),
+            Route("/jobs/{job}/live", _live),
+            Route("/files/{sha256}", _file),
+            Mount("/static", StaticFiles(packages=[("coatwright.faces.web", "static")])),
+        ],
+        exception_handlers=handlers(),
+        middleware=[Middleware(_Headers), Middleware(GZipMiddleware, minimum_size=700)],
+    )
     app.state.shop = shop
     app.state.hub = Hub()
     app.state.https = https
