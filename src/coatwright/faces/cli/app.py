@@ -41,7 +41,7 @@ Environment:
 # In the order in which a job goes, not of the alphabet.
 COMMANDS = (
     "start", "check", "plan", "routes", "recipe", "mix", "air", "windows", "today", "day", "may",
-    "note", "record", "cause", "card", "fan", "explain", "sheets", "schema",
+    "note", "record", "cause", "paper", "card", "fan", "explain", "sheets", "schema", "serve",
 )  # fmt: skip
 
 

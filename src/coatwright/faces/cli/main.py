@@ -17,10 +17,12 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
     explain,
     may,
     mix,
+    paper,
     plan,
     recipe,
     routes,
     schema,
+    serve,
     sheets,
     start,
 )

@@ -25,19 +25,9 @@ from coatwright.faces.web.errors import handlers
 from coatwright.faces.web.hub import Hub
 
 PAGES: Final = (
-    "jobs",
-    "front",
-    "person",
-    "areas",
-    "recipes",
-    "paint",
-    "money",
-    "owner",
-    "learned",
-    "record",
-    "papers",
-    "glossary",
-)
+    "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner",
+    "learned", "record", "papers", "glossary", "day", "trust",
+)  # fmt: skip
 """Every page that is: a folder of pages/, whose page.py lists its routes."""
 
 LARGEST: Final = 25_000_000

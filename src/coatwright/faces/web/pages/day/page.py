@@ -1,0 +1,153 @@
+"""The live day: one thing to do now, what is next, the clocks that run; kept the same on all."""
+
+import asyncio
+from importlib.resources import files
+from typing import Any, Final, NamedTuple
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from coatwright.actions.live import following
+from coatwright.actions.live.following import Live
+from coatwright.actions.live.tapping import Taps, Wait, taps_of, waits_of
+from coatwright.actions.live.turns import Turn
+from coatwright.actions.shop import Shop
+from coatwright.faces.web.app import shop_of, tell
+from coatwright.faces.web.view import Reader, page
+from coatwright.planning.plan import StrokeRecipe
+
+LANE: Final = "cw_lane"
+"""Cookie: whose work this phone shows."""
+MOST: Final = 40
+"""Pieces of work sent ahead for when the network is down."""
+YEAR: Final = 365 * 24 * 3600
+
+
+class Card(NamedTuple):
+    """One piece of work as it is shown."""
+
+    turn: Turn
+    taps: Taps
+    cautions: tuple[str, ...]
+    waits: tuple[Wait, ...]
+    recipe: StrokeRecipe | None
+    bench: str
+
+
+class Other(NamedTuple):
+    """Somebody else: what they are at, and what comes then."""
+
+    title: str
+    now: Turn | None
+    then: Turn | None
+
+
+async def show(request: Request) -> Response:
+    """The day of a job; the part that changes comes along if it is known."""
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    response = page(request, "day/page.html", job=job, **await _seen(request, shop, key))
+    if lane := request.query_params.get("lane"):
+        response.set_cookie(LANE, lane, max_age=YEAR, samesite="lax")
+    return response
+
+
+async def now(request: Request) -> Response:
+    """The part that changes."""
+    shop, key = shop_of(request), request.path_params["job"]
+    seen = await _seen(request, shop, key)
+    return page(request, "day/_now.html", job=None, key=key, **seen)
+
+
+async def arrange(request: Request) -> Response:
+    """Have the days arranged, and then show them."""
+    shop, key = shop_of(request), request.path_params["job"]
+    await run_in_threadpool(following.arrange, shop, key)
+    return await now(request)
+
+
+async def anew(request: Request) -> Response:
+    """Plan the rest of the day anew, and tell everybody."""
+    shop, key = shop_of(request), request.path_params["job"]
+    await _plan_anew(request, shop, key)
+    return RedirectResponse(f"/jobs/{key}/day", 303)
+
+
+async def worker(request: Request) -> Response:
+    """The service worker, where browsers take one: by https, or on this machine."""
+    safe = request.url.scheme == "https" or request.url.hostname in ("localhost", "127.0.0.1")
+    if not safe:
+        raise HTTPException(404)
+    script = files("coatwright.faces.web").joinpath("static", "sw.js").read_text("utf-8")
+    script = script.replace("MARK", request.app.state.mark)
+    headers = {"Cache-Control": "no-cache"}
+    return Response(script, media_type="text/javascript", headers=headers)
+
+
+async def _seen(request: Request, shop: Shop, key: str) -> dict[str, Any]:
+    live = await run_in_threadpool(following.look, shop, key)
+    if live is None:
+        return {"live": None}
+    if following.is_late(live) and not shop.replanning.locked():
+        # Held on to, lest it be collected before it is done.
+        request.app.state.planning = asyncio.create_task(_plan_anew(request, shop, key))
+    return _told(live, _lane(request, live))
+
+
+async def _plan_anew(request: Request, shop: Shop, key: str) -> None:
+    live = await run_in_threadpool(following.plan_anew, shop, key)
+    if live is not None:
+        tell(request, key, live.opened.state.number, again=True)
+
+
+def _lane(request: Request, live: Live) -> str:
+    """Whose work is shown: as chosen, or by the name of who holds the phone."""
+    people = live.people
+    for wanted in (request.query_params.get("lane"), request.cookies.get(LANE)):
+        if wanted and wanted in people:
+            return wanted
+    who = Reader.of(request).who.casefold()
+    named = (key for key, title in people.items() if who in (key.casefold(), title.casefold()))
+    return next(named, next(iter(people), ""))
+
+
+def _told(live: Live, lane: str) -> dict[str, Any]:
+    due = live.due(lane)
+    today = [turn for turn in due if turn.entry.day <= live.today or turn.begun]
+    cards = [_card(live, turn, lane) for turn in (today or due)[:MOST]]
+    last = live.just_done(lane)
+    others = [_other(live, key) for key in live.people if key != lane]
+    return {
+        "live": live, "lane": lane, "cards": cards, "for_today": bool(today),
+        "last": _card(live, last, lane) if last else None, "others": others,
+    }  # fmt: skip
+
+
+def _card(live: Live, turn: Turn, person: str) -> Card:
+    entry = turn.entry
+    recipe = next(
+        (one for one in live.plan.recipes.values()
+         if entry.kind == "spray" and (one.area, one.product) == (entry.area, entry.product)),
+        None,
+    )  # fmt: skip
+    batches = {batch.key for need in live.plan.products for batch in need.batches}
+    bench = entry.mix if entry.act == "mix" and entry.mix in batches else ""
+    taps = taps_of(live, turn, person)
+    return Card(turn, taps, live.cautions(turn), waits_of(live, turn), recipe, bench)
+
+
+def _other(live: Live, person: str) -> Other:
+    due = live.due(person)
+    return Other(live.people[person], *(*due[:2], None, None)[:2])
+
+
+routes = [
+    Route("/jobs/{job}/day", show),
+    Route("/jobs/{job}/day/now", now),
+    Route("/jobs/{job}/day/arranged", arrange),
+    Route("/jobs/{job}/day/anew", anew, methods=["POST"]),
+    Route("/sw.js", worker),
+]

@@ -1,0 +1,1 @@
+"""How a phone comes to trust the certificate of the workshop."""

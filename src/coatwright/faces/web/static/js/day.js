@@ -1,0 +1,116 @@
+// The live day on this phone: a tap counts here at once, whatever the network does; what the shop's
+// machine answers afterwards replaces it.
+
+import { tap } from "./taps.js";
+import { waiting } from "./store.js";
+
+const live = document.getElementById("live");
+let picked = "";
+
+const cards = () => [...live.querySelectorAll("#now .turn")];
+const open = () => cards().filter((card) => card.dataset.state !== "done");
+
+// One card is shown: the one picked, or what is under way, or what is next.
+function choose(move) {
+  const left = open();
+  const now = left.find((card) => card.dataset.entry === picked) ?? left.find((card) => card.dataset.state === "begun") ?? left[0];
+  for (const card of cards()) card.hidden = card !== now;
+  for (const line of live.querySelectorAll("[data-for]")) {
+    const card = left.find((one) => one.dataset.entry === line.dataset.for);
+    line.hidden = !card;
+    if (card === now && card) line.setAttribute("aria-current", "step"); else line.removeAttribute("aria-current");
+  }
+  const none = live.querySelector("[data-all-done]");
+  if (none) none.hidden = Boolean(now) || cards().length === 0;
+  if (move && now) {
+    const title = now.querySelector(".to-do");
+    title.focus({ preventScroll: true });
+    scrollTo({ top: 0 });
+    document.querySelector("[data-heard]").textContent = title.textContent;
+  }
+}
+
+// What a tap makes of a card.
+function apply(said) {
+  if (said.kind === "corrected") return undo(said.fields.event);
+  for (const card of live.querySelectorAll(".turn")) {
+    const button = [...card.querySelectorAll("button[data-makes]")].find((one) => means(one, said));
+    if (!button || !waits(card, button.dataset.makes)) continue;
+    const makes = button.dataset.makes;
+    card.dataset[makes] = said.id;
+    return set(card, makes, said.at);
+  }
+}
+
+const means = (button, said) =>
+  button.dataset.tap === said.kind && button.dataset.area === (said.area ?? "") && same(JSON.parse(button.dataset.fields), said.fields);
+const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
+const waits = (card, makes) => card.dataset.state === "planned" || (card.dataset.state === "begun" && makes === "done");
+
+function set(card, state, at) {
+  card.dataset.state = state;
+  for (const button of card.querySelectorAll("button")) button.disabled = false;
+  if (state !== "done") return;
+  picked = "";
+  live.querySelector("#just-done").replaceChildren(card);
+  card.hidden = false;
+  for (const ahead of card.querySelectorAll("template[data-seconds]")) start(ahead, at);
+}
+
+function start(ahead, at) {
+  const until = new Date(Date.parse(at) + Number(ahead.dataset.seconds) * 1000);
+  const clock = ahead.content.firstElementChild.cloneNode(true);
+  clock.dataset.until = until.toISOString();
+  clock.querySelector("[data-at]").textContent = until.toTimeString().slice(0, 5);
+  const old = [...live.querySelectorAll("#clocks [data-clock]")].find((one) => one.dataset.clock === clock.dataset.clock);
+  if (!old) live.querySelector("#clocks").append(clock);
+}
+
+function undo(event) {
+  const card = [...live.querySelectorAll(".turn")].find((one) => one.dataset.done === event || one.dataset.begun === event);
+  if (!card) return;
+  const ended = card.dataset.done === event;
+  card.dataset[ended ? "done" : "begun"] = "";
+  card.dataset.state = ended && card.dataset.begun ? "begun" : "planned";
+  for (const button of card.querySelectorAll("button")) button.disabled = false;
+  picked = card.dataset.entry;
+  live.querySelector("#now").prepend(card);
+}
+
+async function again() {
+  for (const said of await waiting()) if (said.job === document.body.dataset.job) apply(said);
+  choose(false);
+}
+
+document.addEventListener("tapped", ({ detail }) => {
+  if (detail.kind === "cup weighed") return weighed(detail);
+  apply(detail);
+  choose(true);
+});
+
+function weighed({ area, fields }) {
+  const mine = (form) => form.dataset.area === area && form.elements.product.value === fields.product && form.elements.coat.value === fields.coat;
+  const form = [...live.querySelectorAll("form.cup")].find(mine);
+  if (form) form.hidden = true;
+}
+
+live.addEventListener("click", (event) => {
+  const back = event.target.closest("[data-undo]"), show = event.target.closest("[data-show]");
+  if (back) {
+    const card = back.closest(".turn"), last = card.dataset.done || card.dataset.begun;
+    if (last) tap("corrected", { event: last, why: "taken back" });
+  }
+  if (show) {
+    picked = show.dataset.show;
+    choose(true);
+  }
+});
+
+// Refused or settled otherwise: what the record says is asked for again.
+document.addEventListener("delivered", ({ detail }) => {
+  if (detail.answer?.fault || detail.answer?.settled) document.body.dispatchEvent(new CustomEvent("happened"));
+});
+document.addEventListener("htmx:afterSettle", (event) => { if (event.target === live) again(); });
+again();
+
+if ("serviceWorker" in navigator && isSecureContext) navigator.serviceWorker.register("/sw.js").catch(() => {});
