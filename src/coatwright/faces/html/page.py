@@ -45,6 +45,7 @@ def render(plan: Plan, system: System = "metric") -> str:
         ahead=OutlookView.of(plan),
         hold_titles=hold_titles(plan),
         fig=Setter(words, page.numbers),
+        days=Days(),
         pictures=Pictures(words, page.scale, spot_titles(plan)),
     )
 
@@ -75,6 +76,22 @@ def _environment() -> Environment:
 def _finished(value: object) -> object:
     """Prose that comes from files reads its units as a person writes them."""
     return polish(value) if type(value) is str else value
+
+
+class Days:
+    """The days of work, each picture with an id of its own on the page."""
+
+    rows = staticmethod(day_list)
+    title = staticmethod(day_name)
+    words = staticmethod(describe_plan_day)
+
+    def people(self, plan: DayPlan, day: Day) -> Markup:
+        """Who does what."""
+        return Markup(day_people_svg(f"people-{day.number}", plan, day))
+
+    def areas(self, plan: DayPlan, day: Day) -> Markup:
+        """What happens to each area."""
+        return Markup(day_areas_svg(f"areas-{day.number}", plan, day))
 
 
 class Pictures:
@@ -134,18 +151,6 @@ class Pictures:
     def pressure_rows(self, hold: AirHold) -> list[tuple[str, ...]]:
         """The same as a table."""
         return drawing.pressure_rows(hold, self._words)
-
-    def day_people(self, plan: DayPlan, day: Day) -> Markup:
-        """Who does what on a day of work."""
-        return Markup(day_people_svg(self._name(), plan, day))
-
-    def day_areas(self, plan: DayPlan, day: Day) -> Markup:
-        """What happens to each area on a day of work."""
-        return Markup(day_areas_svg(self._name(), plan, day))
-
-    day_words = staticmethod(describe_plan_day)
-    day_list = staticmethod(day_list)
-    day_name = staticmethod(day_name)
 
     def day(self, hours: Sequence[Hour]) -> Markup:
         """Temperatures and the margin over the dew point."""
