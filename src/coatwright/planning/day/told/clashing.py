@@ -84,8 +84,8 @@ class Names:
     def widening(self, one: Widening) -> str:
         """How far one demand alone would have to give."""
         by = {
-            "most": f"allow {time_told(one.by)} more for",
-            "life": f"a pot life {time_told(one.by)} longer for",
+            "most": f"{time_told(one.by)} more, if sheet and rule allow it, for",
+            "life": f"a hardener whose mix lives {time_told(one.by)} longer, by its sheet, for",
             "latest": f"allow {time_told(one.by)} more for",
             "earliest": f"begin {time_told(one.by)} sooner with",
             "windows": f"hours wider by {time_told(one.by)} at both ends for",
