@@ -32,13 +32,13 @@ from coatwright.record.store.ledger import Record
 _AT_WORK: Final = ("rubbing", "stripping")
 
 
-def dossier(shop: Shop, key: str, zone: tzinfo = UTC) -> Dossier:
+def dossier(shop: Shop, key: str, zone: tzinfo | None = UTC) -> Dossier:
     """The paint record of a job of the shop as it stands now; moments in that time zone."""
     opened, plan = shop.open(key), shop.plan(key)
     return dossier_of(opened.state, plan, opened.bench, shop.clock(), zone)
 
 
-def dossier_in(record: Record, job: str, key: str, zone: tzinfo = UTC) -> Dossier:
+def dossier_in(record: Record, job: str, key: str, zone: tzinfo | None = UTC) -> Dossier:
     """The paint record of a job of a record; job is its file if the record has no description.
 
     Raises NotFound if the record knows nothing of it.
@@ -54,7 +54,7 @@ def dossier_in(record: Record, job: str, key: str, zone: tzinfo = UTC) -> Dossie
 
 
 def dossier_of(
-    state: JobState, plan: Plan, bench: Bench, now: datetime, zone: tzinfo = UTC
+    state: JobState, plan: Plan, bench: Bench, now: datetime, zone: tzinfo | None = UTC
 ) -> Dossier:
     """The paint record of a job from its state, its plan and the job file of both."""
     job, library = bench.job, bench.library
@@ -250,7 +250,9 @@ def _answer(one: Decision) -> str:
     return ("yes" if one.yes else "no") + (f", {one.how}" if one.how else "")
 
 
-def _doubts(state: JobState, plan: Plan, titles: dict[str, str], zone: tzinfo) -> Iterator[str]:
+def _doubts(
+    state: JobState, plan: Plan, titles: dict[str, str], zone: tzinfo | None
+) -> Iterator[str]:
     """What in the record does not fit, could not be used or is missing, in sentences."""
     for doubt in state.doubts:
         at = doubt.place.at.astimezone(zone)

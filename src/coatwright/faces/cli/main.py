@@ -17,7 +17,6 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
     explain,
     may,
     mix,
-    paper,
     plan,
     recipe,
     routes,
@@ -28,6 +27,7 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
 )
 from coatwright.faces.cli.noting import note, record  # noqa: F401 - likewise
 from coatwright.faces.cli.outlook import air, day, today, windows  # noqa: F401 - likewise
+from coatwright.faces.cli.printing import paper  # noqa: F401 - likewise
 
 _ASCII = {"µ": "u", "²": "2", "³": "3", "°": "deg ", "–": "-", "−": "-", "×": "x", "·": "."}
 

@@ -50,17 +50,16 @@ def _parts(values: Sequence[Value], name: str, words: Words) -> _Column:
     head = f"{name} [{unit}]" if unit else name
     wide = any(figure.spread for figure in figures)
     heads = [head, f"{head} low", f"{head} high"] if wide else [head]
-    return _Column(heads, [_numbers(value, wide, words) for value in values])
+    return _Column(heads, [_numbers(value, figures[0].purpose, wide, words) for value in values])
 
 
-def _numbers(value: Value, wide: bool, words: Words) -> list[str]:
+def _numbers(value: Value, purpose: str, wide: bool, words: Words) -> list[str]:
+    """All of a column in the unit of its head, whatever each would be told in alone."""
     if not isinstance(value, Figure):
         return ["" if value is None else str(value), *([""] * 2 if wide else [])]
     ends = value.spread or ("", "")
     found = [value.value, *(ends if wide else ())]
-    return [
-        "" if one == "" else f"{_in_unit(float(one), value.purpose, words)[0]:.6g}" for one in found
-    ]
+    return ["" if one == "" else f"{_in_unit(float(one), purpose, words)[0]:.6g}" for one in found]
 
 
 def _in_unit(value: float, purpose: str, words: Words) -> tuple[float, str]:
