@@ -241,6 +241,64 @@ def test_an_event_that_comes_late_and_one_a_correction_waited_for(record, small_
         assert record.state(JOB) == fold(JOB, record.events(JOB))
 
 
+def test_a_late_event_among_newer_ones_takes_snapshots_out(record, small_steps):
+    diary = long_diary(200)
+    late = diary.events[60]
+    record.write_all([event for event in diary.events if event is not late])
+    record.state(JOB)
+    diary.say(9000, events.Note(text="new"))
+    record.write_all([diary.events[-1], late])
+    record._held.clear()
+    assert record.state(JOB) == fold(JOB, record.events(JOB))
+
+
+def test_a_correction_that_came_first_moves_its_event_to_before_snapshots(record, small_steps):
+    diary = long_diary(200)
+    late = diary.events[150]
+    said = events.Corrected(
+        event=late.id, why="the hour", body=events.Note(text="early"), at=minute(10)
+    )
+    move = late.model_copy(update={"id": "the-move", "body": said, "at": minute(20)})
+    record.write_all([move, *(event for event in diary.events if event is not late)])
+    record.state(JOB)
+    record.write(late)
+    record._held.clear()
+    assert record.state(JOB) == fold(JOB, record.events(JOB))
+
+
+def test_a_snapshot_is_not_kept_if_the_record_has_grown_meanwhile(record, small_steps):
+    diary = long_diary(200)
+    record.write_all(diary.events[:100])
+    with record.database.reading() as connection:
+        _, made = snapshots.folded(connection, JOB, None)
+    record.write_all(diary.events[100:])
+    record.database.writing(lambda connection: snapshots.keep(connection, made))
+    assert marks(record) == []
+
+
+def test_a_held_state_goes_on_with_what_is_new(record, monkeypatch):
+    diary = long_diary(40)
+    record.write_all(diary.events)
+    first = record.state(JOB)
+    diary.say(9000, events.Note(text="new"))
+    record.write(diary.events[-1])
+
+    def never(*_):
+        raise AssertionError("it went back to the database for what it held")
+
+    with monkeypatch.context() as changed:
+        changed.setattr(snapshots, "_nearest", never)
+        assert record.state(JOB) == fold(JOB, diary.events)
+    assert record.state(JOB) != first
+    for body in (
+        events.Corrected(event=diary.events[3].id, why="it did not happen"),
+        events.Note(text="late"),
+    ):
+        diary.say(5, body)
+        record.write(diary.events[-1])
+        assert record.state(JOB) == fold(JOB, diary.events)
+
+
 def test_a_snapshot_of_another_fold_is_passed_over(record, small_steps, monkeypatch):
     diary = long_diary(100)
     record.write_all(diary.events)

@@ -8,7 +8,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from datetime import datetime
-from functools import cache
+from functools import cache, partial
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
@@ -151,6 +151,8 @@ def _objects(kind: Any, table: Any, pools: Pools) -> Column:
     columns = [
         _unpacked(table[name], count, _reader(hint, pools)) for name, hint in _hints(kind).items()
     ]
+    if issubclass(kind, tuple):
+        return list(map(partial(tuple.__new__, kind), zip(*columns, strict=True)))
     return list(map(kind, *columns))
 
 

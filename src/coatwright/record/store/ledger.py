@@ -99,7 +99,7 @@ class Record:
             if until is None and held and held.number == writer.last_number(connection, job):
                 return held
             with _uninterrupted():
-                state, marks = snapshots.folded(connection, job, until)
+                state, marks = snapshots.folded(connection, job, until, held)
         if until is None:
             self._held[job] = state
         if marks:

@@ -20,7 +20,7 @@ from coatwright.record.fold import is_news, resume
 from coatwright.record.state import JobState
 from coatwright.record.store import codec, tables
 from coatwright.record.store.rows import ENTRY, entries_of, stamp
-from coatwright.record.store.writer import last_number
+from coatwright.record.store.writer import corrected, last_number
 
 STEP = 2000
 """So many events are folded again before a snapshot is worth its place."""
@@ -45,9 +45,17 @@ class Folded(NamedTuple):
     marks: Sequence[JobState]
 
 
-def folded(connection: Connection, job: str, until: datetime | None) -> Folded:
-    """The state of a job at a moment, from the nearest snapshot before it."""
-    base = _nearest(connection, job, until) or JobState(job)
+def folded(
+    connection: Connection, job: str, until: datetime | None, held: JobState | None = None
+) -> Folded:
+    """The state of a job at a moment, from the nearest snapshot before it.
+
+    held: a state of now that was worked out before, taken instead while nothing contradicts it.
+    """
+    if held is not None and until is None and _is_true_still(connection, held):
+        base = held
+    else:
+        base = _nearest(connection, job, until) or JobState(job)
     state = replace(base, number=last_number(connection, job))
     stood = standing(_entries(connection, base, until))
     todo = [event for event in stood.events if is_news(event, base, until)]
@@ -105,6 +113,18 @@ def _entries(connection: Connection, base: JobState, until: datetime | None) -> 
     roots = roots.where(_EVENTS.job == base.job, _EVENTS.target > "", wrong.c.job == base.job)
     more += entries_of(connection.execute(roots))
     return list({entry.id: entry for entry in (*found, *more)}.values())
+
+
+def _is_true_still(connection: Connection, held: JobState) -> bool:
+    """Whether all that was written since happened later, and corrects nothing."""
+    wanted = select(_EVENTS.id, _EVENTS.at, _EVENTS.target).where(_EVENTS.job == held.job)
+    fresh = list(connection.execute(wanted.where(_EVENTS.number > held.number).limit(STEP)))
+    if held.last is None or len(fresh) == STEP:
+        return False
+    last = stamp(held.last)
+    if any(target is not None or at < last for _, at, target in fresh):
+        return False
+    return not corrected(connection, held.job, [name for name, _, _ in fresh])
 
 
 def _nearest(connection: Connection, job: str, until: datetime | None) -> JobState | None:

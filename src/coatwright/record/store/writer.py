@@ -113,7 +113,7 @@ def _touched(connection: Connection, job: str, fresh: Sequence[Event]) -> list[i
     the root stood before and stands now is one of the moments that these name.
     """
     names = {event.body.event for event in fresh if isinstance(event.body, Corrected)}
-    names |= _corrected(connection, job, [event.id for event in fresh])
+    names |= corrected(connection, job, [event.id for event in fresh])
     moments: list[int] = []
     seen: set[str] = set()
     while names:
@@ -124,7 +124,7 @@ def _touched(connection: Connection, job: str, fresh: Sequence[Event]) -> list[i
     return moments
 
 
-def _corrected(connection: Connection, job: str, ids: Sequence[str]) -> set[str]:
+def corrected(connection: Connection, job: str, ids: Sequence[str]) -> set[str]:
     """Those of the events that some correction was waiting for."""
     found: set[str] = set()
     for some in chunks(ids):
