@@ -14,7 +14,14 @@ from coatwright.engines.timetable.arranging import (
     rearrange,
 )
 from coatwright.engines.timetable.clashes import Clash, Demand, clash
-from coatwright.engines.timetable.problem import Lag, Outcome, Problem, Timetable
+from coatwright.engines.timetable.problem import (
+    DAYS_WAITING_MIXES,
+    Lag,
+    Measure,
+    Outcome,
+    Problem,
+    Timetable,
+)
 from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
@@ -27,6 +34,7 @@ from coatwright.planning.day.problem import problem_of, spray_windows
 from coatwright.planning.day.sets import AreaSet, area_sets, room_of
 from coatwright.planning.day.sky import Sky
 from coatwright.planning.day.steps import Bout, Maker, Steps, steps_of, until_dry
+from coatwright.planning.day.stirring import stirred_late
 from coatwright.planning.day.told import clashing, summing
 from coatwright.planning.day.told.changes import changes
 from coatwright.planning.day.told.telling import SOURCE, Teller, clock, length
@@ -38,6 +46,9 @@ from coatwright.planning.plan import Caution
 FIRST = 0.6
 """Share of the time for a plan that cleans every gun; the rest goes to one without what it shows to
 be needless."""
+
+GOAL = (*DAYS_WAITING_MIXES, Measure(end=1))
+"""Fewest days, then the least time at the shop, then fewest mixes, then done soonest."""
 
 __all__ = ["Happening", "plan_days", "plan_works", "replan"]
 
@@ -85,10 +96,10 @@ def plan_works(
     ask = _ask(asked, sky, maker, sets)
     if not ask.steps.bouts:
         return _nothing(asked, cautions)
-    made, trouble = _arranged(ask, Budget(budget_seconds * FIRST))
+    made, trouble = _arranged(ask, Budget(budget_seconds * FIRST, goal=GOAL))
     if made is None:
         return _refused(ask, trouble, cautions)
-    return _told(_sparing(made, Budget(budget_seconds * (1.0 - FIRST))), cautions)
+    return _told(_sparing(made, Budget(budget_seconds * (1.0 - FIRST), goal=GOAL)), cautions)
 
 
 def _ask(asked: Asked, sky: Sky, maker: Maker, sets: tuple[AreaSet, ...], days: int = 0) -> Ask:
@@ -187,6 +198,8 @@ def _made(ask: Ask, outcome: Outcome) -> Workings:
 def _told(
     made: Workings, cautions: tuple[Caution, ...], changed: tuple[str, ...] = (), anew: bool = False
 ) -> DayPlan:
+    late = stirred_late(made.problem, made.timetable, made.now)
+    made = replace(made, outcome=replace(made.outcome, timetable=late))
     teller = Teller(made)
     entries = teller.entries()
     goals = summing.goals_of(made, anew)

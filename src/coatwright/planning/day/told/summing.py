@@ -15,6 +15,7 @@ GOALS = (
     ("days", "days until all is laid", "days"),
     ("manned", "hours from the first to the last work of every day, all days together", "hours"),
     ("mixes", "mixes", "count"),
+    ("end", "time from the first midnight until all is laid", "hours"),
 )
 """What is made small, in this order: key, title, purpose."""
 
