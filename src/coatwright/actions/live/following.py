@@ -1,6 +1,6 @@
 """The live day: where everybody stands, and the rest of it planned anew when it runs late."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -118,20 +118,20 @@ def plan_anew(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
         if live is None:
             return None
         moment = max(live.calendar.seconds(live.now), 0.0)
-        happened = happenings(live.turns, live.calendar, moment)
+        happened = happenings(live, moment)
         shop.keep_days(live.opened.version, replan(live.days, moment, happened, SECONDS))
     return look(shop, key, now)
 
 
-def happenings(turns: Sequence[Turn], calendar: Calendar, now: float) -> list[Any]:
-    """What has happened of a day plan, in its own times [s]."""
+def happenings(live: Live, now: float) -> list[Any]:
+    """What has happened of a day plan by a time of it, in its own times [s]."""
     from coatwright.planning.day.anew.past import Happening
 
-    found = []
-    for turn in turns:
+    found, waiting, calendar = [], _unmixed(live, now), live.calendar
+    for turn in live.turns:
         entry = turn.entry
         if turn.state == "planned":
-            if entry.start.value < now:
+            if entry.start.value < now or entry.key in waiting:
                 found.append(Happening(entry.key, None))
             continue
         start = _start(turn, entry, calendar)
@@ -141,6 +141,17 @@ def happenings(turns: Sequence[Turn], calendar: Calendar, now: float) -> list[An
             Happening(entry.key, start, None if end is None else min(max(end, start), now))
         )
     return found
+
+
+def _unmixed(live: Live, now: float) -> set[str]:
+    """Coats whose mix was to be made by now and has not been: they wait with it."""
+    turns = {turn.entry.key: turn for turn in live.turns}
+    late = [
+        mix.serves
+        for mix in live.days.mixes
+        if mix.start.value < now and turns[f"mix.{mix.key}"].state != "done"
+    ]
+    return {key for serves in late for key in serves}
 
 
 def _start(turn: Turn, entry: Entry, calendar: Calendar) -> float:

@@ -92,10 +92,20 @@ def turns_of(
 ) -> tuple[Calendar, tuple[Turn, ...]]:
     """Every piece of work with what was noted of it, in order of time, and on which dates it is."""
     entries = [one for one in days.entries if one.kind in ("work", "spray")]
-    noted = _joined(entries, events)
+    noted = _with_mixes(days, _joined(entries, events))
     calendar = _calendar(days, {one.key: one for one in entries}, noted, now)
-    turns = [_turn(one, noted.get(one.key), calendar) for one in entries]
-    return calendar, tuple(turns)
+    return calendar, tuple(_turn(one, noted.get(one.key), calendar) for one in entries)
+
+
+def _with_mixes(days: DayPlan, noted: Mapping[str, Pair]) -> Mapping[str, Pair]:
+    """The same, with every mix made of which something has been sprayed."""
+    found = dict(noted)
+    for mix in days.mixes:
+        key, used = f"mix.{mix.key}", [noted[one].first for one in mix.serves if one in noted]
+        before = found.get(key, Pair(None, None))
+        if used and before.done is None:
+            found[key] = before._replace(done=used[0])
+    return found
 
 
 def _turn(entry: Entry, pair: Pair | None, calendar: Calendar) -> Turn:
