@@ -26,7 +26,7 @@ from coatwright.faces.web.hub import Hub
 
 PAGES: Final = (
     "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner",
-    "learned", "record", "papers", "glossary", "day", "trust", "air",
+    "learned", "shelf", "record", "papers", "glossary", "day", "trust", "air",
 )  # fmt: skip
 """Every page that is: a folder of pages/, whose page.py lists its routes."""
 
