@@ -47,6 +47,19 @@ def press(
     return made
 
 
+def prints(name: str, picture: bytes) -> bool:
+    """Whether a photograph can be set at all: one that is cut short would spoil the whole paper."""
+    with TemporaryDirectory() as place:
+        root = Path(place)
+        (root / name).write_bytes(picture)
+        (root / "one.typ").write_text(f'#image("{name}")', encoding="utf-8")
+        try:
+            typst.compile(str(root / "one.typ"), root=place, format="pdf", ignore_system_fonts=True)
+        except typst.TypstError:
+            return False
+    return True
+
+
 def code(address: str) -> str:
     """A QR code (ISO/IEC 18004) of an address, as SVG text."""
     made: str = segno.make(address, error="m").svg_inline(scale=4, border=2, dark="#000")

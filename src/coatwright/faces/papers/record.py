@@ -23,7 +23,7 @@ from coatwright.faces.drawing.section import describe, section_scale, section_sv
 from coatwright.faces.format import SPACE, Words, clock, fixed
 from coatwright.faces.papers.area_map import Field, area_map
 from coatwright.faces.papers.plan.front import cautions
-from coatwright.faces.papers.press import Paper, code, press
+from coatwright.faces.papers.press import Paper, code, press, prints
 from coatwright.faces.papers.setting import Told, polished
 from coatwright.figures import Figure
 from coatwright.planning.plan import SectionBand
@@ -61,8 +61,9 @@ def _pictures(dossier: Dossier, attached: Attached) -> Iterator[tuple[str, bytes
         except CoatwrightError:  # said on the paper: the file is not there
             continue
         kind = next((kind for head, kind in _KINDS.items() if data.startswith(head)), "")
-        if kind:
-            yield f"{photo.sha256}.{kind}", data
+        name = f"{photo.sha256}.{kind}"
+        if kind and prints(name, data):
+            yield name, data
 
 
 def record_data(
