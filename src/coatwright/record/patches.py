@@ -32,21 +32,16 @@ WATCH = timedelta(hours=24)
 class Coat:
     """A coat that may lie on several patches; tops counts those on which nothing covers it.
 
-    after: least, most and how often, of air, metal, humidity and air speed.
+    after: least, most and how often, of air, metal, humidity and air speed; None: as made has it.
     """
 
     made: LaidCoat
     tops: int = 0
-    after: list[list[float] | None] = field(default_factory=lambda: [None] * 4)
-
-    @classmethod
-    def of(cls, made: LaidCoat) -> "Coat":
-        """A coat as it was frozen."""
-        return cls(made, 0, [list(span) if span else None for span in made.after])
+    after: list[list[float] | None] | None = None
 
     def freeze(self) -> LaidCoat:
         """As plain data."""
-        if any(self.after):
+        if self.after is not None:
             spans = [Span(s[0], s[1], int(s[2])) if s else None for s in self.after]
             self.made = self.made._replace(after=ClimateSpan(*spans))
         return self.made
@@ -78,6 +73,8 @@ class Coat:
             return True
         if reading.place.at - done > WATCH:
             return False
+        if self.after is None:
+            self.after = [list(span) if span else None for span in self.made.after]
         after = self.after
         for which, value in enumerate(reading[1:]):
             if value is not None:
@@ -342,5 +339,5 @@ def _patch(state: PatchState, coats: dict[str, Coat]) -> Patch:
 
 
 def _layer(state: LaidLayer, coats: dict[str, Coat]) -> Layer:
-    own = [coats.setdefault(coat.event, Coat.of(coat)) for coat in state.coats]
+    own = [coats.setdefault(coat.event, Coat(coat)) for coat in state.coats]
     return Layer(state.product, own, list(state.rubbed), list(state.broke))

@@ -144,6 +144,16 @@ def test_climate_after_a_coat_ends_when_the_next_one_covers_it():
     assert second.climate.air == 290.0
 
 
+def test_climate_is_still_told_where_a_coat_lies_open_on_another_patch():
+    diary = Diary(area="roof")
+    diary.coat(0, "epoxy")
+    diary.say(10, events.Degreased(), patch="left")
+    diary.say(15, events.CoatBegun(product="epoxy", coat=2), patch="left")
+    diary.say(20, events.ClimateRead(air=290.0))
+    first = fold(JOB, diary.events).patch("roof", "right").last_coat
+    assert first.after.air == (290.0, 290.0, 1)
+
+
 def test_a_stale_reading_is_not_told_with_a_coat_but_the_first_while_spraying_is():
     diary = Diary(area="roof")
     diary.say(-121, events.ClimateRead(air=280.0))

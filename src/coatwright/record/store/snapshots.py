@@ -22,7 +22,7 @@ from coatwright.record.store import codec, tables
 from coatwright.record.store.rows import ENTRY, entries_of, stamp
 from coatwright.record.store.writer import corrected, last_number
 
-STEP = 2000
+STEP = 1000
 """So many events are folded again before a snapshot is worth its place."""
 
 _EVENTS = tables.events.c
