@@ -12,7 +12,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract
 from babel.messages.pofile import read_po, write_po
 
-from coatwright.actions.areas import shapes
+from coatwright.actions.floor.areas import shapes
 from coatwright.faces.web.texts import LANGUAGES
 from coatwright.model.substrate import Ground
 

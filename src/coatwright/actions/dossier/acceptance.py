@@ -21,7 +21,7 @@ def judged(patch: PatchState) -> Iterator[ReadTold]:
     """
     for index, one in enumerate(patch.gauge, start=1):
         films = np.asarray(one.readings) - one.zero
-        wanted, why = _wanted(patch, one)
+        wanted, why = wanted_film(patch, one)
         found = iso19840_verdict(films, *wanted) if wanted else None
         yield ReadTold(
             key=str(index),
@@ -59,7 +59,7 @@ def _unmet(index: int, clause: Clause) -> Unmet:
     )
 
 
-def _wanted(patch: PatchState, one: FilmReading) -> tuple[tuple[float, float] | None, str]:
+def wanted_film(patch: PatchState, one: FilmReading) -> tuple[tuple[float, float] | None, str]:
     """Least and most film of what was read; or why no rule can be asked."""
     layers = patch.layers[: one.layers]
     if not layers:

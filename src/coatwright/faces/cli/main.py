@@ -11,8 +11,6 @@ from coatwright.errors import CoatwrightError
 from coatwright.faces.cli import codes
 from coatwright.faces.cli.app import app
 from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on the application
-    card,
-    cause,
     check,
     explain,
     may,
@@ -25,7 +23,7 @@ from coatwright.faces.cli.commands import (  # noqa: F401 - each hangs itself on
     sheets,
     start,
 )
-from coatwright.faces.cli.noting import note, record  # noqa: F401 - likewise
+from coatwright.faces.cli.noting import card, cause, note, record  # noqa: F401 - likewise
 from coatwright.faces.cli.outlook import air, day, today, windows  # noqa: F401 - likewise
 from coatwright.faces.cli.printing import paper  # noqa: F401 - likewise
 

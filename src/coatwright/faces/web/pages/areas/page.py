@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions import areas
+from coatwright.actions.floor import areas
 from coatwright.actions.shop import Opened
 from coatwright.errors import InputError
 from coatwright.faces import drawing

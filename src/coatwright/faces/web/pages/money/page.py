@@ -7,7 +7,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions import money, owner
+from coatwright.actions import money
+from coatwright.actions.floor import owner
 from coatwright.errors import CoatwrightError, Infeasible
 from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, invoice_pdf
 from coatwright.faces.papers.press import Paper

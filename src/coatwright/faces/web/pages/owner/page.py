@@ -5,7 +5,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions import owner
+from coatwright.actions.floor import owner
 from coatwright.errors import InputError
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import page

@@ -7,7 +7,8 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions import mixbench, money
+from coatwright.actions import money
+from coatwright.actions.floor import mixbench
 from coatwright.errors import CoatwrightError, InputError
 from coatwright.faces.papers.press import code
 from coatwright.faces.web.app import shop_of

@@ -5,7 +5,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from coatwright.actions import trials
+from coatwright.actions.floor import trials
 from coatwright.errors import CoatwrightError
 from coatwright.faces import drawing
 from coatwright.faces.web.app import shop_of

@@ -9,10 +9,10 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions import owner
 from coatwright.actions.checking.history import Line, history, undo
 from coatwright.actions.checking.patches import lies
 from coatwright.actions.dossier import dossier
+from coatwright.actions.floor import owner
 from coatwright.actions.record import archive_of, moment
 from coatwright.errors import InputError
 from coatwright.faces import drawing

@@ -7,7 +7,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from coatwright.actions import stock
+from coatwright.actions.floor import stock
 from coatwright.errors import InputError
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page

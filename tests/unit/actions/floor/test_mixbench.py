@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import pytest
 
-from coatwright.actions.mixbench import mix_bench, put_right, thinner
+from coatwright.actions.floor.mixbench import mix_bench, put_right, thinner
 from coatwright.actions.shop import Shop
 from coatwright.engines import rheology
 from coatwright.errors import InputError, NotFound

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
+from coatwright.actions.floor.stock import bought, components, counted, shelf_today
 from coatwright.actions.shop import Shop
-from coatwright.actions.stock import bought, components, counted, shelf_today
 from coatwright.errors import InputError
 from coatwright.record.store.ledger import Record
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from coatwright.actions import areas
+from coatwright.actions.floor import areas
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError, NotFound
 from coatwright.record.store.ledger import Record

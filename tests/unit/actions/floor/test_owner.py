@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import pytest
 
-from coatwright.actions import owner
+from coatwright.actions.floor import owner
 from coatwright.actions.money import estimate_put
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError, NotFound

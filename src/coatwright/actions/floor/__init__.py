@@ -1,0 +1,1 @@
+"""On the shop floor: measuring, mixing, trying out, the shelf, the owner's answers."""
