@@ -15,9 +15,10 @@ unexport PYTHONDONTWRITEBYTECODE
 help: ## list what can be made
 	@sed -n 's/^\([a-z]*\):.*## \(.*\)/make \1	\2/p' Makefile
 
-run: .venv/ready-run ## plan the invented demo job: a summary here, the whole plan in build/larkfield.html
+run: .venv/ready-run ## plan the invented demo job, write build/larkfield.html, then open the app on it
 	@mkdir -p build
 	@$(BIN)/coatwright plan demo --brief --html build/larkfield.html
+	@$(BIN)/coatwright serve --demo --folder build/shop --open
 
 test: .venv/ready-test lint ## set up and run every check there is
 	$(BIN)/python -m pytest -n $(JOBS)
