@@ -7,7 +7,7 @@ from collections.abc import Awaitable, Callable, Iterator
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -26,7 +26,7 @@ from coatwright.faces.web.hub import Hub
 
 PAGES: Final = (
     "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner",
-    "learned", "shelf", "record", "papers", "glossary", "day", "trust", "air",
+    "learned", "shelf", "record", "papers", "glossary", "day", "trust", "air", "check",
 )  # fmt: skip
 """Every page that is: a folder of pages/, whose page.py lists its routes."""
 
@@ -51,7 +51,7 @@ def create_app(shop: Shop, https: Path | None = None) -> Starlette:
             Route("/jobs/{job}/taps", _taps, methods=["POST"]),
             Route("/jobs/{job}/live", _live),
             Route("/files/{sha256}", _file),
-            Mount("/static", StaticFiles(packages=[("coatwright.faces.web", "static")])),
+            Mount("/static", _Static(packages=[("coatwright.faces.web", "static")])),
         ],
         exception_handlers=handlers(),
         middleware=[Middleware(_Headers), Middleware(GZipMiddleware, minimum_size=700)],
@@ -135,6 +135,22 @@ async def _file(request: Request) -> Response:
     if data[:3] != b"\xff\xd8\xff" and kind == "image/jpeg":
         kind = "application/octet-stream"
     return Response(data, media_type=kind, headers={"Cache-Control": "private, max-age=31536000"})
+
+
+class _Static(StaticFiles):
+    """Kept for good under an address with the mark, else asked for anew each time.
+
+    Modules that others import have no mark: under two addresses a module would run twice, and
+    every tap with it count twice.
+    """
+
+    def file_response(self, *given: Any, **named: Any) -> Response:
+        response = super().file_response(*given, **named)
+        scope = named.get("scope") or given[2]
+        marked = scope.get("query_string", b"").decode() == mark()
+        kept = "public, max-age=31536000, immutable" if marked else "no-cache"
+        response.headers["Cache-Control"] = kept
+        return response
 
 
 Send = Callable[[dict[str, object]], Awaitable[None]]

@@ -2,6 +2,7 @@
 
 const STORE = "coatwright-MARK";
 const shell = (url) => url.pathname.startsWith("/static/");
+const marked = (url) => url.search === "?MARK";
 const page = (url) => /^\/jobs\/[^/]+\/day(\/now)?$/.test(url.pathname);
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -11,8 +12,8 @@ self.addEventListener("activate", (event) => event.waitUntil(
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (event.request.method !== "GET" || url.origin !== location.origin) return;
-  if (shell(url)) event.respondWith(kept(event.request));
-  else if (page(url)) event.respondWith(fresh(event.request));
+  if (shell(url) && marked(url)) event.respondWith(kept(event.request));
+  else if (shell(url) || page(url)) event.respondWith(fresh(event.request));
 });
 
 async function kept(request) {
