@@ -16,6 +16,7 @@ from coatwright.engines.timetable.arranging import (
 from coatwright.engines.timetable.clashes import Clash, Demand, clash
 from coatwright.engines.timetable.problem import (
     DAYS_WAITING_MIXES,
+    Goal,
     Lag,
     Measure,
     Outcome,
@@ -49,6 +50,10 @@ be needless."""
 
 GOAL = (*DAYS_WAITING_MIXES, Measure(end=1))
 """Fewest days, then the least time at the shop, then fewest mixes, then done soonest."""
+
+EFFORT = 0.25
+"""Solver's effort for each second: on a machine that is not busy it ends the search before the
+clock does, so that the same question gets the same answer (measured on two cores)."""
 
 __all__ = ["Happening", "plan_days", "plan_works", "replan"]
 
@@ -96,10 +101,14 @@ def plan_works(
     ask = _ask(asked, sky, maker, sets)
     if not ask.steps.bouts:
         return _nothing(asked, cautions)
-    made, trouble = _arranged(ask, Budget(budget_seconds * FIRST, goal=GOAL))
+    made, trouble = _arranged(ask, _budget(budget_seconds * FIRST, GOAL))
     if made is None:
         return _refused(ask, trouble, cautions)
-    return _told(_sparing(made, Budget(budget_seconds * (1.0 - FIRST), goal=GOAL)), cautions)
+    return _told(_sparing(made, _budget(budget_seconds * (1.0 - FIRST), GOAL)), cautions)
+
+
+def _budget(seconds: float, goal: Goal) -> Budget:
+    return Budget(seconds, EFFORT * seconds, goal)
 
 
 def _ask(asked: Asked, sky: Sky, maker: Maker, sets: tuple[AreaSet, ...], days: int = 0) -> Ask:
@@ -179,7 +188,7 @@ def _sparing(made: Workings, budget: Budget) -> Workings:
             break
         problem = problem_of(made.asked, made.sets, steps, made.maker, made.calendar)
         try:
-            outcome = arrange(problem, replace(budget, seconds=seconds), start=made.timetable)
+            outcome = arrange(problem, _budget(seconds, budget.goal), start=made.timetable)
         except NotConverged:
             steps = cleaned(made.steps, made.timetable)
         else:
@@ -335,7 +344,7 @@ def replan(
     moment = math.ceil(now / habits.TICK - 1e-9)
     told = with_what_follows(made, told_of(made, happened), moment)
     went = was(made, moment, told)
-    budget = Budget(budget_seconds, goal=DAYS_MOVES_MIXES)
+    budget = _budget(budget_seconds, DAYS_MOVES_MIXES)
     ask = _once_more(made, went, moment)
     done, begun = past(made, went, moment, told)
     if not told and ask.maker is made.maker:
