@@ -12,7 +12,6 @@ from coatwright.faces.format import Words, clock
 if TYPE_CHECKING:
     from coatwright.faces.cli.output import Printer
     from coatwright.record.diagnosis.causes import Diagnosis, NextCheck, Ranked
-    from coatwright.record.diagnosis.evidence import Evidence
 
 Job = Annotated[
     str,
@@ -142,6 +141,8 @@ def _tell_cause(one: "Ranked", number: int, out: "Printer") -> None:
 
 
 def _tell_evidence(one: "Ranked", indent: int, out: "Printer") -> None:
+    from coatwright.faces.arranged.evidence import evidence
+
     for sign, found in (("+", one.speaks_for), ("-", one.speaks_against), ("?", one.unsure)):
         for item in found:
             out.say(f"{sign} {evidence(item, out.words)}", indent, 2)
@@ -151,26 +152,6 @@ def _tell_evidence(one: "Ranked", indent: int, out: "Printer") -> None:
             out.say(f"{'+' if answer.yes else '-'} {answer.check.do} {said}", indent, 2)
     for item in one.not_recorded:
         out.say(f"? {item.sign.title}: not recorded", indent, 2)
-
-
-def evidence(one: "Evidence", words: Words) -> str:
-    """One piece of evidence as a sentence with its figures, place and time."""
-    if one.at is None:
-        return f"{one.words}: {one.state}"
-    told = f"{one.words}{_figures(one, words)}"
-    if one.state == "unsure":
-        told = f"perhaps {told}"
-    return f"{told} ({one.place}, {clock(one.at.isoformat())})"
-
-
-def _figures(one: "Evidence", words: Words) -> str:
-    if one.value is None or one.bound is None:
-        return ""
-    if one.said:
-        bound = one.bound_said or words.brief(one.bound)
-        word = "at most" if one.sign.side == "above" else "at least"
-        return f": {one.said}, {word} {bound}"
-    return f": {words.against(one.value, one.sign.side, one.bound)}"
 
 
 def _check(one: "NextCheck", words: Words) -> str:

@@ -1,0 +1,1 @@
+"""Checking the work: film, climate, test card, and what a defect came from."""
