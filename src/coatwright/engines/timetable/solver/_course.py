@@ -30,6 +30,8 @@ MIDDLING: Final = 120
 """Tasks up to which a bound is sought by solving the problem of the tools alone."""
 RELAXED: Final = 3.0
 """Deterministic time for a relaxed problem."""
+SHARE: Final = 0.6
+"""Of what is left, that a stage may spend; the last may spend all."""
 WORKERS: Final = 2
 NONE_EXISTS: Final = "no timetable exists"
 """How the sentence begins that says so."""
@@ -161,7 +163,8 @@ def staged(course: Course, layout: Layout) -> tuple[Layout, list[int]]:
     caps: tuple[tuple[Measure, int], ...] = ()
     until = course.top
     for stage, weights in enumerate(course.goal):
-        mark = course.purse.mark(1.0 / (len(course.goal) - stage))
+        last = stage == len(course.goal) - 1
+        mark = course.purse.mark(1.0 if last else SHARE)
         if weights == Measure(days=weights.days):
             layout, bound = fewest_days(course, layout, mark)
             until = measure_of(course.made, layout).days * course.made.problem.day
@@ -281,7 +284,7 @@ class Stage:
         """A bound from the tools alone."""
         course, weights, until = self.course, self.frame.weights, self._tight().until
         problem = course.made.problem
-        if weights.moved or not problem.tools:
+        if not weights.end or weights.moved or not problem.tools:
             return
         easy = compiled(tools_only(problem))
         mark = course.purse.mark(0.15, self.mark)

@@ -61,23 +61,26 @@ def measure_of(made: Compiled, layout: Layout, wanted: Sequence[int] = ()) -> Me
 
 def measured(problem: Problem, spans: Sequence[Span], mixes: int) -> Measure:
     """Days, time manned, end and mixes of these stretches of work."""
-    starts = np.array([start for start, _ in spans])
-    ends = np.array([end for _, end in spans])
-    edges: dict[int, tuple[int, int]] = {}
-    for low, high in daily(problem):
+    end = max(end for _, end in spans)
+    edges = edges_of(daily(problem), problem.day, spans)
+    manned = sum(last - first for first, last in edges.values())
+    return Measure((end - 1) // problem.day + 1, manned, end, mixes)
+
+
+def edges_of(opened: Sequence[Span], day: int, spans: Sequence[Span]) -> dict[int, Span]:
+    """First start and last end of work in every day that has any."""
+    edges: dict[int, Span] = {}
+    if not spans:
+        return edges
+    starts, ends = np.array(spans).T
+    for low, high in opened:
         inside = (starts < high) & (ends > low)
         if inside.any():
             first = max(int(starts[inside].min()), low)
             last = min(int(ends[inside].max()), high)
-            before = edges.get(low // problem.day, (first, last))
-            edges[low // problem.day] = min(first, before[0]), max(last, before[1])
-    end = int(ends.max())
-    return Measure(
-        (end - 1) // problem.day + 1,
-        sum(last - first for first, last in edges.values()),
-        end,
-        mixes,
-    )
+            before = edges.get(low // day, (first, last))
+            edges[low // day] = min(first, before[0]), max(last, before[1])
+    return edges
 
 
 def timetable_of(made: Compiled, layout: Layout) -> Timetable:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 from ortools.sat.python import cp_model
 
 from coatwright.engines.timetable.solver._compiled import daily
+from coatwright.engines.timetable.solver._layout import edges_of
 
 if TYPE_CHECKING:
     from coatwright.engines.timetable.solver._model import Model
@@ -25,7 +26,12 @@ def manned(model: "Model") -> Any:
         length = model.cp.new_int_var(0, high - low, "")
         model.cp.add(length >= last - first)
         total.append(length)
-    for i, sizes in enumerate(model.tasks):
+    put = [(sizes.start, sizes.end) for sizes in model.tasks if sizes.put]
+    still = edges_of(daily(model.made.problem), model.made.problem.day, put)
+    for day in days.keys() & still.keys():
+        model.cp.add(edges[day][0] <= still[day][0])
+        model.cp.add(edges[day][1] >= still[day][1])
+    for i, sizes in ((i, sizes) for i, sizes in enumerate(model.tasks) if not sizes.put):
         spread = model.frame.spread
         reach = spread.earliest[i], model.made.end_of(i, spread.latest[i])
         _round(model, (sizes.start, sizes.end), reach, days, edges)

@@ -31,11 +31,19 @@ SHIFT: Final = 240
 
 
 class Keep(NamedTuple):
-    """What is kept of a timetable: all but the free tasks; what starts before `since` stays put."""
+    """What is kept of a timetable: all but the free tasks; what starts before `since` stays put.
+
+    still: all that is kept stays put.
+    """
 
     layout: Layout
     free: frozenset[int]
     since: int
+    still: bool = False
+
+    def holds(self, start: int) -> bool:
+        """Whether what is kept and starts then stays put."""
+        return self.still or start < self.since
 
 
 class Frame(NamedTuple):
@@ -150,7 +158,7 @@ def _allowed(model: Model, task: int) -> Flag:
 def _sizes(model: Model, task: int) -> Sizes:
     made, frame, cp = model.made, model.frame, model.cp
     keep = frame.keep
-    if keep is not None and task not in keep.free and keep.layout.starts[task] < keep.since:
+    if keep is not None and task not in keep.free and keep.holds(keep.layout.starts[task]):
         old = keep.layout.starts[task]
         return Sizes(old, made.end_of(task, old), made.end_of(task, old) - old)
     allowed = _allowed(model, task)
@@ -424,7 +432,7 @@ def _potful(model: Model, number: int, mix: Potful, keep: Keep) -> Mixed:
         low = min(mix.start, keep.since)
         start: Any = cp.new_int_var_from_domain(domain_of(_mixable(model, mix.pot, low)), "")
         return Mixed(mix.pot, start, cp.new_bool_var(""), takes=takes, number=number)
-    if mix.start < keep.since:
+    if keep.holds(mix.start):
         start = mix.start
     else:
         starts = _mixable(model, mix.pot, keep.since)

@@ -31,6 +31,8 @@ HOPELESS: Final = 200
 """Rounds without a better timetable after which the search is given up."""
 OVERHEAD: Final = 0.02
 """What building a model counts for in deterministic time (derived: measured as a share)."""
+MOBILE: Final = 4
+"""One in so many pieces lets what is kept move up too, where waiting is to be made small."""
 MARGIN: Final = 30
 """How long before its tasks a neighbourhood begins [-]."""
 
@@ -112,6 +114,7 @@ class Search:
         self.draw.seed(self.seed)
         self.value = self.worth(self.layout)
         self.sizes = {"window": 20.0, "parts": 2.0, "some parts": 2.0, "pots": 2.0, "kin": 15.0}
+        self.sizes["days"] = 1.0
 
     def worth(self, layout: Layout) -> int:
         """The weighed measures of a timetable."""
@@ -153,22 +156,36 @@ class Search:
             if m.option != STOOD and not free.isdisjoint(m.serves)
         ]
         since = 0 if self.frame.weights.manned else max(min(starts) - MARGIN, 0)
-        frame = self.frame._replace(keep=Keep(self.layout, free, since))
+        still = self.frame.weights.manned > 0 and seed % MOBILE != 0
+        frame = self.frame._replace(keep=Keep(self.layout, free, since, still))
         effort = EFFORT * 2 ** min(self.stalled // STALLED, 3)
         return solve(self.made, frame, self.layout, Limits(effort, seed=seed, value=self.value))
 
     def _pick(self) -> tuple[str, frozenset[int]]:
         kinds = ["window", "window"]
+        if self.frame.weights.manned:
+            kinds += ["days", "days"]
         kinds += ["parts", "some parts"] if len(self.parts) > 1 else ["kin", "kin"]
         if self.layout.mixes:
             kinds.append("pots")
         kind = self.draw.choice(kinds)
         size = max(1, round(self.sizes[kind] * self.draw.uniform(0.8, 1.2)))
         pick = {
-            "window": self._window, "parts": self._parts, "some parts": self._some_parts,
-            "pots": self._pots, "kin": self._kin,
-        }[kind]  # fmt: skip
+            "days": self._days,
+            "window": self._window,
+            "parts": self._parts,
+            "some parts": self._some_parts,
+            "pots": self._pots,
+            "kin": self._kin,
+        }[kind]
         return kind, frozenset(pick(size))
+
+    def _days(self, size: int) -> list[int]:
+        """What begins on a few days, from anywhere."""
+        day = self.made.problem.day
+        worked = sorted({start // day for start in self.layout.starts})
+        chosen = set(self.draw.sample(worked, min(size, len(worked))))
+        return [i for i, start in enumerate(self.layout.starts) if start // day in chosen]
 
     def _window(self, size: int) -> list[int]:
         """Tasks that follow each other."""
