@@ -110,7 +110,19 @@ live.addEventListener("click", (event) => {
 document.addEventListener("delivered", ({ detail }) => {
   if (detail.answer?.fault || detail.answer?.settled) document.body.dispatchEvent(new CustomEvent("happened"));
 });
-document.addEventListener("htmx:afterSettle", (event) => { if (event.target === live) again(); });
+// What had the focus has it again when the part has been set anew.
+let held = "";
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target === live) held = live.contains(document.activeElement) ? mark(document.activeElement) : "";
+});
+document.addEventListener("htmx:afterSettle", async (event) => {
+  if (event.target !== live) return;
+  await again();
+  if (!held || live.contains(document.activeElement)) return;
+  const same = [...live.querySelectorAll("button, a, summary, .to-do")].find((one) => mark(one) === held && one.offsetParent);
+  (same ?? live.querySelector("#now .turn:not([hidden]) .to-do"))?.focus({ preventScroll: true });
+});
+const mark = (one) => `${one.closest(".turn")?.dataset.entry ?? ""} ${one.dataset.show ?? ""} ${one.textContent.trim()}`;
 again();
 
 if ("serviceWorker" in navigator && isSecureContext) navigator.serviceWorker.register("/sw.js").catch(() => {});
