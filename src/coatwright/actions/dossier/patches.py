@@ -116,6 +116,7 @@ def _layers(patch: PatchState, films: PatchFilms, library: Library) -> Iterator[
             key=f"{index}-{layer.product}",
             title=title_of(layer.product, library),
             coats=tuple(_coat(coat) for coat in layer.coats),
+            hard=layer.last.after_last(layer.last.planned.cured) if layer.last.planned else None,
             planned=film_figure(film.planned) if film.planned else None,
             found=film_figure(film.found) if film.found and film.readings else None,
             readings=film.readings,

@@ -53,11 +53,15 @@ class BreakTold:
 
 @dataclass(frozen=True, slots=True)
 class LayerTold:
-    """One layer: film as its coats were planned and as found, what was rubbed off it."""
+    """One layer: film as its coats were planned and as found, what was rubbed off it.
+
+    hard: when its sheet says it is hard right through; None if that is not known.
+    """
 
     key: str
     title: str
     coats: tuple[CoatTold, ...]
+    hard: datetime | None
     planned: Figure | None
     found: Figure | None
     readings: int

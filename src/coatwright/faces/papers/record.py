@@ -200,7 +200,8 @@ def _section(
 def _layer(layer: LayerTold, told: Told, when: _When) -> tuple[Any, ...]:
     found = told(layer.found) if layer.found else "not measured"
     return (
-        capital(layer.title), str(len(layer.coats)), when(layer.coats[-1].at),
+        capital(layer.title), str(len(layer.coats)), when.hour(layer.coats[-1].at),
+        when.day(layer.hard) if layer.hard else "not known",
         told(layer.planned) if layer.planned else "no plan", found, str(layer.readings),
     )  # fmt: skip
 
@@ -208,7 +209,7 @@ def _layer(layer: LayerTold, told: Told, when: _When) -> tuple[Any, ...]:
 def _coats(layer: LayerTold, told: Told, when: _When) -> Iterator[tuple[Any, ...]]:
     for coat in layer.coats:
         yield (
-            f"{capital(layer.title)}, coat {coat.number}",
+            f"{capital(layer.title)}, coat{SPACE}{coat.number}",
             when.hour(coat.at),
             coat.who,
             coat.mix or "not noted",

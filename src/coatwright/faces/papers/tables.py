@@ -268,6 +268,7 @@ def _laid_layers(dossier: Dossier) -> Iterator[Row]:
         yield {
             "area": area, "patch": patch.key, "ground": patch.ground, "layer": layer.title,
             "coats": len(layer.coats), "last coat": layer.coats[-1].at.isoformat(),
+            "hard right through": layer.hard.isoformat() if layer.hard else None,
             "planned": layer.planned, "found": layer.found, "readings": layer.readings,
         }  # fmt: skip
 

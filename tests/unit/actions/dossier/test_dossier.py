@@ -162,6 +162,14 @@ def test_where_no_rule_can_be_asked_it_says_why(bodies, why, tell):
     assert why in one.why
 
 
+def test_when_it_is_hard_follows_from_its_last_coat(tell):
+    cured = PLAN.model_copy(update={"cured": 7 * 86400.0})
+    layer = tell(*coats(planned=cured))[0].layers[0]
+    # Coat 2 was done four minutes after it was begun.
+    assert layer.hard - layer.coats[-1].at == timedelta(days=7, minutes=4)
+    assert tell(*coats())[0].layers[0].hard is None
+
+
 def test_a_coat_without_a_plan_is_not_drawn(tell):
     patch, _ = tell(*coats(1, planned=None))
     assert patch.found == ()
