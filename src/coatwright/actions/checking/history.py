@@ -10,7 +10,7 @@ from coatwright.actions.taps import DIMENSIONS
 from coatwright.errors import InputError
 from coatwright.figures import Figure
 from coatwright.record.corrections import standing
-from coatwright.record.events import Corrected, Event
+from coatwright.record.events import Corrected, Described, Event
 
 SOURCE: Final = "paint-record"
 
@@ -85,12 +85,26 @@ def history(
 
 
 def undo(shop: Shop, key: str, who: str, event: str, why: str) -> Event:
-    """Take an event back for a reason. Raises InputError without one, NotFound if there is none."""
+    """Take an event back for a reason. Raises InputError without one, NotFound if there is none.
+
+    The only description of a job cannot be taken back: no job would be left.
+    """
     if not why.strip():
         raise InputError("no reason is given", field="why", instead="say why it is taken back")
-    if shop.record.event(event).job != key:
+    wrong = shop.record.event(event)
+    if wrong.job != key:
         raise InputError("this event belongs to another job", field="event")
+    if isinstance(wrong.body, Described) and len(_described(shop, key)) < 2:
+        raise InputError(
+            "without this there would be no job", instead="change its areas, or leave it"
+        )
     return shop.undo(key, who, event, why.strip()[:200])
+
+
+def _described(shop: Shop, key: str) -> list[str]:
+    """Descriptions of the job that count."""
+    events = shop.record.events(key, ("described", "corrected"))
+    return [one.id for one in standing(events).events if isinstance(one.body, Described)]
 
 
 def _line(

@@ -131,12 +131,18 @@ def _environment(language: str) -> Environment:
     made.globals["look"] = Markup(drawing.look())
     made.filters["clock"] = clock
     made.filters["sentence"] = _sentence
+    made.filters["stop"] = _stop
     made.filters["address"] = _address
     return made
 
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def _stop(text: str) -> str:
+    """As a sentence with one full stop at its end."""
+    return _sentence(text).rstrip(".") + "." if text[-1:] not in "?!:" else _sentence(text)
 
 
 def _address(parts: Mapping[str, str]) -> str:
