@@ -1,9 +1,11 @@
 """The measure `manned` in the constraint model: per day from the first start to the last end."""
 
-from typing import TYPE_CHECKING, Any
+from itertools import product
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ortools.sat.python import cp_model
 
+from coatwright.engines.timetable.problem import Span
 from coatwright.engines.timetable.solver._compiled import daily
 from coatwright.engines.timetable.solver._layout import edges_of
 
@@ -31,14 +33,18 @@ def manned(model: "Model") -> Any:
     for day in days.keys() & still.keys():
         model.cp.add(edges[day][0] <= still[day][0])
         model.cp.add(edges[day][1] >= still[day][1])
+    around = Around(model, days, edges)
+    nightless = any(days[day][1] == days[day + 1][0] for day in days if day + 1 in days)
     for i, sizes in ((i, sizes) for i, sizes in enumerate(model.tasks) if not sizes.put):
         spread = model.frame.spread
         reach = spread.earliest[i], model.made.end_of(i, spread.latest[i])
-        _round(model, (sizes.start, sizes.end), reach, days, edges)
+        if nightless or model.made.problem.tasks[i].split:
+            around.long((sizes.start, sizes.end), reach)
+        else:
+            around.short((sizes.start, sizes.end), reach)
     for mix in (mix for mix in model.mixes if mix.standing is None):
-        mixing = model.made.problem.pots[mix.pot].mixing
-        reach = 0, model.frame.until
-        _round(model, (mix.start, mix.start + mixing), reach, days, edges, mix.used)
+        span = mix.start, mix.start + model.made.problem.pots[mix.pot].mixing
+        (around.long if nightless else around.short)(span, (0, model.frame.until), mix.used)
     return sum(total)
 
 
@@ -52,31 +58,46 @@ def _days(model: "Model") -> Days:
     return days
 
 
-def _round(
-    model: "Model",
-    span: tuple[Any, Any],
-    reach: tuple[int, int],
-    days: Days,
-    edges: dict[int, tuple[Any, Any]],
-    used: Any = None,
-) -> None:
-    """The edges of each day reach round a piece of work, if it is there at all."""
-    cp, (start, end) = model.cp, span
-    close = {day: high for day, (low, high) in days.items() if low < reach[1] and high > reach[0]}
-    begun = _on(cp, start, {day: days[day] for day in close}, used)
-    done = _on(cp, end, {day: (days[day][0] + 1, days[day][1] + 1) for day in close}, used)
-    there = [] if used is None else [used]
-    for day, (first, last) in ((day, edges[day]) for day in close):
-        low, high = days[day]
-        cp.add(first <= start).only_enforce_if(begun[day], *there)
-        cp.add(last >= end).only_enforce_if(done[day], *there)
-        cp.add(last >= high).only_enforce_if(begun[day], ~done[day], *there)
-        cp.add(first <= low).only_enforce_if(done[day], ~begun[day], *there)
-        for before in close:
-            for after in close:
+class Around(NamedTuple):
+    """The edges of each day, to be put around pieces of work."""
+
+    model: "Model"
+    days: Days
+    edges: dict[int, tuple[Any, Any]]
+
+    def short(self, span: tuple[Any, Any], reach: Span, used: Any = None) -> None:
+        """Around work that begins and ends on the same day, if it is there at all."""
+        cp, (start, end) = self.model.cp, span
+        there = [] if used is None else [used]
+        for day, on in _on(cp, start, self._close(reach), used).items():
+            first, last = self.edges[day]
+            cp.add(first <= start).only_enforce_if(on, *there)
+            cp.add(last >= end).only_enforce_if(on, *there)
+
+    def long(self, span: tuple[Any, Any], reach: Span, used: Any = None) -> None:
+        """Around work that may be laid down on one day and taken up on another."""
+        cp, (start, end), close = self.model.cp, span, self._close(reach)
+        begun = _on(cp, start, close, used)
+        done = _on(cp, end, {day: (low + 1, high + 1) for day, (low, high) in close.items()}, used)
+        there = [] if used is None else [used]
+        for day, (low, high) in close.items():
+            first, last = self.edges[day]
+            cp.add(first <= start).only_enforce_if(begun[day], *there)
+            cp.add(last >= end).only_enforce_if(done[day], *there)
+            cp.add(last >= high).only_enforce_if(begun[day], ~done[day], *there)
+            cp.add(first <= low).only_enforce_if(done[day], ~begun[day], *there)
+            for before, after in product(close, close):
                 if before < day < after:
                     both = (begun[before], done[after], *there)
                     cp.add(last - first >= high - low).only_enforce_if(*both)
+
+    def _close(self, reach: Span) -> Days:
+        """The days that a piece of work may touch."""
+        return {
+            day: (low, high)
+            for day, (low, high) in self.days.items()
+            if low < reach[1] and high > reach[0]
+        }
 
 
 def _on(cp: cp_model.CpModel, at: Any, days: Days, used: Any) -> dict[int, Any]:
