@@ -7,7 +7,7 @@ the tables hold follows from the annotations of the classes alone.
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cache, partial
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
@@ -15,7 +15,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from pydantic import BaseModel
 
 from coatwright.record.state import JobState
-from coatwright.record.store.rows import moment, stamp, universal
+from coatwright.record.store.rows import START, moment, stamp
 
 Column = list[Any]
 Pools = dict[type, Column]
@@ -182,7 +182,8 @@ def _reader(hint: Any, pools: Pools) -> Callable[[Column], Column] | None:
 
 
 def _moments(column: Column) -> Column:
+    start, after = START, timedelta
     return [
-        value if value is None else moment(*value) if isinstance(value, list) else universal(value)
+        start + after(0, 0, value) if type(value) is int else value and moment(*value)
         for value in column
     ]

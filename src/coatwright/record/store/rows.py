@@ -9,7 +9,9 @@ from typing import Any
 from coatwright.record.corrections import Entry
 from coatwright.record.events import Corrected, Event, body_reader
 
-_START = datetime(1970, 1, 1, tzinfo=UTC)
+START = datetime(1970, 1, 1, tzinfo=UTC)
+"""Moments are counted from here."""
+
 _MICROSECOND = timedelta(microseconds=1)
 
 ENTRY = ("id", "at", "at_offset", "who", "area", "patch", "evidence", "plan", "number", "body")
@@ -71,7 +73,7 @@ def same(one: Event, other: Event) -> bool:
 
 def stamp(when: datetime) -> int:
     """Microseconds since 1970."""
-    return (when - _START) // _MICROSECOND
+    return (when - START) // _MICROSECOND
 
 
 def moment(microseconds: int, offset: int = 0) -> datetime:
@@ -79,14 +81,9 @@ def moment(microseconds: int, offset: int = 0) -> datetime:
     return _epoch(offset) + timedelta(microseconds=microseconds)
 
 
-def universal(microseconds: int) -> datetime:
-    """A moment in universal time."""
-    return _START + timedelta(microseconds=microseconds)
-
-
 @cache
 def _epoch(offset: int) -> datetime:
-    return _START.astimezone(timezone(timedelta(seconds=offset)) if offset else UTC)
+    return START.astimezone(timezone(timedelta(seconds=offset)) if offset else UTC)
 
 
 def chunks(names: Sequence[str], size: int = 500) -> Iterator[Sequence[str]]:
