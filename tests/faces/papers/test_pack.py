@@ -121,10 +121,11 @@ def test_day_sheets_list_all_the_work_of_each_day(board, words):
 
 def test_units_follow_the_reader(board):
     us = Words("us", board.plan.currency)
+    # The pace is told for a metre, which is 3.28 ft (NIST SP 811, Appendix B).
     pdf = pack_pdf(board.plan, us, "us-letter", "guns")
     (recipe,) = board.plan.recipes.values()
     assert us.brief(recipe.pressure).endswith("psi")
-    assert not shows(pdf, us.brief(recipe.pressure), us.brief(recipe.distance), "pace, for 1 ft")
+    assert not shows(pdf, us.brief(recipe.pressure), us.brief(recipe.distance), "pace, for 3.28 ft")
 
 
 def test_what_a_person_wrote_is_never_markup(board, words):

@@ -21,7 +21,7 @@ class _Set(NamedTuple):
 
 
 def _sets(told: Told) -> tuple[_Set, ...]:
-    run = told.words.value(1.0 if told.words.system == "metric" else 0.3048, "run")
+    run = told.words.value(1.0, "run")
     return (
         _Set("at the gun, pulled", lambda r, t: t.brief(r.pressure)),
         _Set("fan, of its opening", lambda r, t: t.brief(r.fan)),
