@@ -226,3 +226,17 @@ def test_of_two_phones_one_counts_and_one_person_may_do_it_again(shop, job):
     assert take(shop, tap("Anna")).settled == ""
     assert "Anna had noted this" in take(shop, tap("Ben")).settled
     assert take(shop, tap("Anna")).settled == ""
+
+
+def test_what_comes_first_and_what_is_not_ready_is_said(shop, job):
+    def coat(live, number):
+        return next(turn for turn in live.turns if turn.entry.coat == number)
+
+    live = look(shop, job, 0)
+    assert [one.entry.act for one in live.before(coat(live, 1))] == ["mix", "degrease"]
+    assert live.waits_until(coat(live, 1)) is None
+    spray(shop, job, 20, 1)
+    live = look(shop, job, 24)
+    flash = shop.open(job).bench.library["epoxy"].flash.min
+    assert live.waits_until(coat(live, 2)) == at(23) + timedelta(seconds=flash)
+    assert look(shop, job, 23 + flash / 60 + 1).waits_until(coat(live, 2)) is None

@@ -74,6 +74,32 @@ class Live:
             found += [one.text for one in self.plan.cautions if one.where == "air"]
         return tuple(dict.fromkeys(found))
 
+    def before(self, turn: Turn) -> tuple[Turn, ...]:
+        """What is to be done first by the plan, and has not been."""
+        mix = f"mix.{turn.entry.mix}" if turn.entry.coat else ""
+        return tuple(
+            one
+            for one in self.turns
+            if one.state != "done"
+            and one.start < turn.start
+            and ((turn.entry.area and one.entry.area == turn.entry.area) or one.entry.key == mix)
+        )
+
+    def waits_until(self, turn: Turn) -> datetime | None:
+        """When what lies under a coat lets it on; None if it does now, or nothing is known."""
+        if not turn.entry.coat or turn.state != "planned":
+            return None
+        ends = [
+            moment
+            for patch in self.opened.state.area(turn.entry.area).named
+            if (window := patch.window) and patch.last_coat
+            for moment in (
+                window.flashed if patch.last_coat.product == turn.entry.product else window.opens,
+            )
+            if moment and moment > self.now
+        ]
+        return max(ends, default=None)
+
     @property
     def first_trigger(self) -> Turn | None:
         """The first coat to be sprayed today, as long as none has been."""

@@ -1,6 +1,7 @@
 """The live day: one thing to do now, what is next, the clocks that run; kept the same on all."""
 
 import asyncio
+from datetime import datetime
 from importlib.resources import files
 from typing import Any, Final, NamedTuple
 
@@ -35,6 +36,8 @@ class Card(NamedTuple):
     waits: tuple[Wait, ...]
     recipe: StrokeRecipe | None
     bench: str
+    first: tuple[Turn, ...]
+    opens: datetime | None
 
 
 class Other(NamedTuple):
@@ -136,7 +139,10 @@ def _card(live: Live, turn: Turn, person: str) -> Card:
     batches = {batch.key for need in live.plan.products for batch in need.batches}
     bench = entry.mix if entry.act == "mix" and entry.mix in batches else ""
     taps = taps_of(live, turn, person)
-    return Card(turn, taps, live.cautions(turn), waits_of(live, turn), recipe, bench)
+    return Card(
+        turn, taps, live.cautions(turn), waits_of(live, turn), recipe, bench,
+        live.before(turn), live.waits_until(turn),
+    )  # fmt: skip
 
 
 def _other(live: Live, person: str) -> Other:

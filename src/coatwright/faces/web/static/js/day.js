@@ -20,6 +20,9 @@ function choose(move) {
     line.hidden = !card;
     if (card === now && card) line.setAttribute("aria-current", "step"); else line.removeAttribute("aria-current");
   }
+  const wanted = new Set(left.map((card) => card.dataset.entry)), here = new Set([...live.querySelectorAll(".turn")].map((card) => card.dataset.entry));
+  for (const first of live.querySelectorAll("[data-first]")) first.hidden = here.has(first.dataset.first) && !wanted.has(first.dataset.first);
+  for (const box of live.querySelectorAll("[data-firsts]")) box.hidden = !box.querySelector("[data-first]:not([hidden])");
   const none = live.querySelector("[data-all-done]");
   if (none) none.hidden = Boolean(now) || cards().length === 0;
   if (move && now) {
