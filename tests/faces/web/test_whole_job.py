@@ -84,7 +84,7 @@ def worked(page, turns, other=None):
     """So many pieces of work, one after another, each begun and done by a tap."""
     for _ in range(turns):
         turn = open_turn(page)
-        until(lambda: turn.count() == 1 or page.get_by_text("All is done.").count() > 0)
+        until(lambda turn=turn: turn.count() == 1 or page.get_by_text("All is done.").count() > 0)
         if turn.count() == 0:
             return
         key = turn.get_attribute("data-entry")
