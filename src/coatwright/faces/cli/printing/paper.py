@@ -95,8 +95,9 @@ def paper(
 
     \b
     Examples:
-      coatwright paper demo pack --to pack.pdf
-      coatwright paper roadster.toml guns --to cards.pdf --paper us-letter --units us
+      coatwright paper roadster.toml pack --to pack.pdf
+      coatwright paper roadster.toml guns --to cards.pdf \\
+        --paper us-letter --units us
       coatwright paper roadster.toml buying --to buying.csv
       coatwright paper roadster.toml record --to record.pdf
 
