@@ -122,7 +122,13 @@ def _slot(made: Workings, slot: Slot, now: int, told: Happening | None) -> Slot:
 
 
 def _mix(made: Workings, mix: Mix, slots: Mapping[str, Slot], now: int, told: Told) -> Mix:
-    """A mix as made; not yet if all it serves is put off, or who was to stir it was still busy."""
+    """A mix as made; not yet if all it serves is put off, or who was to stir it was still busy.
+
+    What was stirred before the first thing told of began is there, whatever became of its coats.
+    """
+    begun = [one.start for one in told.values() if one.start is not None]
+    if begun and mix.end * habits.TICK <= min(begun):
+        return mix
     first = min(slots[key].start for key in mix.serves)
     put_off = all(key in told and told[key].start is None for key in mix.serves)
     mixing = Slot(mix.start, mix.end, mix.people)
