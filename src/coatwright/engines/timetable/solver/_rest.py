@@ -73,7 +73,30 @@ def joined(rest: Rest, found: Timetable) -> Timetable:
     ]
     begun = {(mix.pot, mix.start) for mix in rest.mixes}
     mixes += [mix for mix in found.mixes if (mix.pot, mix.start) not in begun]
-    return Timetable(slots, tuple(mixes))
+    return Timetable(slots, _none_idle(rest, slots, mixes))
+
+
+def _none_idle(rest: Rest, slots: dict[str, Slot], mixes: list[Mix]) -> tuple[Mix, ...]:
+    """A pot that serves nobody any more takes over a task that it can serve, if there is one."""
+    pots = {pot.key: pot for pot in rest.problem.pots}
+    for place, idle in enumerate(mixes):
+        for other, mix in enumerate(mixes if not idle.serves else []):
+            pot = pots[idle.pot]
+            able = [
+                key
+                for key in mix.serves
+                if mix.pot == idle.pot
+                and len(mix.serves) > 1
+                and key in rest.given.limits
+                and slots[key].start >= idle.end + pot.stand
+                and slots[key].end <= idle.start + pot.life
+            ]
+            if able:
+                kept = tuple(key for key in mix.serves if key != able[0])
+                mixes[other] = mix._replace(serves=kept)
+                mixes[place] = idle._replace(serves=(able[0],))
+                break
+    return tuple(mixes)
 
 
 def _still_served(rest: Rest, found: Timetable) -> dict[int, tuple[str, ...]]:

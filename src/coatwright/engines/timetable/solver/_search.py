@@ -107,6 +107,7 @@ class Search:
     parts: Sequence[Sequence[int]]
     value: int = 0
     stalled: int = 0
+    seconds: float = math.inf
     draw: random.Random = field(default_factory=random.Random)
     sizes: dict[str, float] = field(default_factory=dict)
 
@@ -132,6 +133,7 @@ class Search:
         """Rounds until a mark is reached, a value is, or nothing better came of many rounds."""
         with ThreadPoolExecutor(THREADS) as pool:
             while not (purse.spent(mark) or self.value <= enough or self.stalled > HOPELESS):
+                self.seconds = purse.seconds(mark)
                 purse.effort -= self.round(pool)
 
     def round(self, pool: ThreadPoolExecutor) -> float:
@@ -159,7 +161,9 @@ class Search:
         still = self.frame.weights.manned > 0 and seed % MOBILE != 0
         frame = self.frame._replace(keep=Keep(self.layout, free, since, still))
         effort = EFFORT * 2 ** min(self.stalled // STALLED, 3)
-        return solve(self.made, frame, self.layout, Limits(effort, seed=seed, value=self.value))
+        return solve(
+            self.made, frame, self.layout, Limits(effort, self.seconds, seed, value=self.value)
+        )
 
     def _pick(self) -> tuple[str, frozenset[int]]:
         kinds = ["window", "window"]
