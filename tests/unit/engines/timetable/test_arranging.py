@@ -57,7 +57,7 @@ def test_none_of_all_timetables_is_better(seed):
 
 
 @pytest.mark.parametrize("goal", [(Measure(end=1, mixes=3),), (Measure(mixes=1), Measure(end=1))])
-@pytest.mark.parametrize("seed", (30, 31, 32, 33, 111))
+@pytest.mark.parametrize("seed", [30, 31, 32, 33, 111])
 def test_none_is_better_for_another_goal(seed, goal):
     problem = tiny(seed)
     expected = best(problem, goal)

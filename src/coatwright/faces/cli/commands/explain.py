@@ -61,7 +61,7 @@ def explain(
     from coatwright.actions.explain import explain as explained
     from coatwright.actions.explain import matches
 
-    of_the_days = bool(figure) and figure[0].split(".")[0] == "day"
+    of_the_days = (figure or [""])[0].split(".")[0] == "day"
     plan = plans.plan_job(job, None, options.path_of(weather), DAYS if of_the_days else None)
     words = Words(units.value, plan.currency)
     found = matches(plan, " ".join(figure or []))
