@@ -107,3 +107,25 @@ def test_the_record_of_a_job_that_was_noted(tmp_path, monkeypatch, board):
         assert done.exit_code == 0, done.output
     assert json.loads((tmp_path / "r.json").read_text())["colour"] == "solid dark green"
     assert (tmp_path / "r-coats.csv").read_text().count("\n") == 4
+
+
+def test_the_invoice_of_a_job_of_the_shop(tmp_path, monkeypatch, board):
+    from coatwright.actions.money import answer, estimate_put
+    from coatwright.actions.record import open_record
+    from coatwright.actions.shop import Shop
+
+    monkeypatch.setenv("COATWRIGHT_RECORD", str(tmp_path))
+    with open_record() as opened:
+        shop = Shop(opened, tmp_path)
+        shop.take_in("practice", board.bench.file.text, "the painter")
+        refused = run("practice", "invoice", "--to", tmp_path / "i.pdf")
+        assert refused.exit_code != 0
+        estimate_put(shop, "practice", "the painter")
+        answer(shop, "practice", "estimate", True, "the owner", "by telephone")
+    for kind in ("pdf", "csv", "json"):
+        done = run("practice", "invoice", "--to", tmp_path / f"i.{kind}", "--number", "7")
+        assert done.exit_code == 0, done.output
+    said = json.loads((tmp_path / "i.json").read_text())
+    assert (said["number"], said["invented"]) == ("7", True)
+    goods = [line.amount.value for line in board.plan.cost.lines if line.quantity is None]
+    assert said["net"] == pytest.approx(sum(goods), abs=0.02)
