@@ -1,0 +1,91 @@
+"""Every page in a real browser, phone and desk, light and dark: axe, size of targets, width."""
+
+from importlib.resources import files
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from coatwright.actions.shop import Shop
+from coatwright.actions.taps import take
+from coatwright.record.events import AirRead, ClimateRead, FilmRead, Note, new_id
+from coatwright.record.store.ledger import Record
+from web_server import served
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+TEXT = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
+SPOT = ("board", "primed")
+JOB = "/jobs/board"
+SIZES = {"phone": (390, 844), "desk": (1280, 900)}
+TARGET = 48.0
+"""Least height of what is tapped, in pixels of the page."""
+
+PAGES = (
+    "/", "/person", "/glossary", JOB,
+    *(f"{JOB}/{name}" for name in (
+        "day", "areas", "areas/board", "areas/new", "recipes", "paint", "air", "check",
+        "check/card", "check/film/board/primed", "check/defect?defect=solvent-pop&spot=board/primed",
+        "money", "record", "papers",
+    )),
+)  # fmt: skip
+
+SMALL = """[...document.querySelectorAll('a, button, input, select, textarea, summary')]
+    .filter(e => !e.classList.contains('skip') && e.type !== 'hidden')
+    .map(e => [e.outerHTML.slice(0, 90), (e.closest('label.tick') ?? e).getBoundingClientRect()])
+    .filter(([, box]) => box.width > 0 && box.height < %s - 0.5)
+    .map(([text, box]) => `${Math.round(box.height)} ${text}`)"""
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("shop")
+    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
+        shop = Shop(record, folder)
+        shop.take_in("board", TEXT, "painter")
+        shop.plan("board")
+        for coat in (1, 2, 3):
+            for kind in ("coat begun", "coat done"):
+                take(shop, {
+                    "id": new_id(), "job": "board", "who": "painter", "kind": kind,
+                    "fields": {"product": "solid-two-pack", "coat": coat}, "area": "board",
+                    "patch": "primed", "at": shop.clock().isoformat(), "seen": 10**9,
+                })  # fmt: skip
+        for body in (
+            FilmRead(method="gauge", readings=tuple(n * 1e-6 for n in range(52, 82, 2))),
+            ClimateRead(air=292.15, metal=287.15, humidity=0.7),
+            AirRead(where="wall", pressure=3.0e5, trigger=True, gun="colour-gun"),
+            AirRead(where="gun", pressure=2.0e5, trigger=True, gun="colour-gun"),
+            Note(text="a note"),
+        ):
+            shop.happened("board", "painter", body, *SPOT)
+        with served(shop) as found:
+            yield found
+
+
+@pytest.fixture(params=[(size, light) for size in SIZES for light in ("light", "dark")], ids=str)
+def context(request, browser):
+    size, light = request.param
+    wide, tall = SIZES[size]
+    made = browser.new_context(
+        viewport={"width": wide, "height": tall}, color_scheme=light, reduced_motion="reduce",
+        bypass_csp=True,
+    )  # fmt: skip
+    yield made
+    made.close()
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_axe_finds_nothing_targets_are_large_and_nothing_sticks_out(context, address, path):
+    page = context.new_page()
+    faults = []
+    page.on("pageerror", lambda fault: faults.append(str(fault)))
+    page.goto(address + path)
+    page.wait_for_function("!document.querySelector('[role=status]')?.textContent.includes('…')")
+    page.wait_for_function("!document.querySelector('.htmx-request')")
+    page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    assert page.evaluate(SMALL % TARGET) == []
+    found = Axe().run(page).response["violations"]
+    assert [(one["id"], [node["html"][:90] for node in one["nodes"]]) for one in found] == []
+    assert faults == []
+    page.close()
