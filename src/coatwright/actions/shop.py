@@ -6,7 +6,7 @@ import tomllib
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Final, Generic, TypeVar
 
@@ -114,6 +114,8 @@ class Shop:
         """Held while a tap is compared with what others tapped."""
         self.replanning = threading.Lock()
         """Held while the rest of the days is planned anew."""
+        self._anew = Kept[DayPlan]()
+        self._replanned: dict[str, tuple[date, int]] = {}
         self._changing = threading.Lock()
 
     def jobs(self) -> list[str]:
@@ -214,7 +216,10 @@ class Shop:
         """The days of work of a job as it is described now: arranged once, then kept."""
         from coatwright.planning.day.days import plan_days  # loads the solver
 
-        version, made = self.open(key).version, self.built(key)
+        version = self.open(key).version
+        if anew := self._anew.known(f"{key} {version}"):
+            return anew
+        made = self.built(key)
 
         def arranged() -> DayPlan:
             return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
@@ -223,11 +228,18 @@ class Shop:
 
     def days_known(self, key: str) -> DayPlan | None:
         """The days of work if they have been arranged already."""
-        return self._days.known(self.open(key).version)
+        version = self.open(key).version
+        return self._anew.known(f"{key} {version}") or self._days.known(version)
 
-    def keep_days(self, version: str, days: DayPlan) -> None:
-        """Let a day plan made anew count for a version from now on."""
-        self._days.put(version, days)
+    def keep_days(self, opened: Opened, days: DayPlan, when: tuple[date, int]) -> None:
+        """Let days planned anew count for a job; when: the date, and which day of the plan."""
+        own = f"{opened.key} {opened.version}"
+        self._anew.put(own, days)
+        self._replanned[own] = when
+
+    def replanned(self, opened: Opened) -> tuple[date, int] | None:
+        """When the days of a job were last planned anew, and which day of the plan that was."""
+        return self._replanned.get(f"{opened.key} {opened.version}")
 
     def _bench(self, key: str, text: str, version: str) -> Bench:
         def made() -> Bench:

@@ -42,9 +42,7 @@ def shop(tmp_path_factory):
 def job(shop):
     key = shop.start("Door", ME)
     shop.days(key)
-    kept = shop.days_known(key)
-    yield key
-    shop.keep_days(shop.open(key).version, kept)
+    return key
 
 
 def at(minutes: float) -> datetime:
@@ -240,3 +238,17 @@ def test_what_comes_first_and_what_is_not_ready_is_said(shop, job):
     flash = shop.open(job).bench.library["epoxy"].flash.min
     assert live.waits_until(coat(live, 2)) == at(23) + timedelta(seconds=flash)
     assert look(shop, job, 23 + flash / 60 + 1).waits_until(coat(live, 2)) is None
+
+
+def test_put_off_in_the_evening_it_begins_in_the_morning(shop, job):
+    evening, morning = 12 * 60, 24 * 60
+    anew = following.plan_anew(shop, job, at(evening))
+    assert anew.due("me")[0].start == at(morning)
+    assert not following.is_late(anew)
+    live = look(shop, job, morning)
+    assert live.due("me")[0].start == at(morning)
+    assert live.today == live.due("me")[0].entry.day
+    # Another job described in the same words has days of its own.
+    assert look(shop, shop.start("Door", ME), 0).due("me")[0].start == at(0)
+    # A day on which nothing is done is not counted: it begins the morning after.
+    assert look(shop, job, 2 * morning).due("me")[0].start == at(2 * morning)

@@ -20,6 +20,10 @@ Name = tuple[str, ...]
 _DONE = {"degreased": "degrease", "rubbed down": "abrade", "stripped": "strip"}
 
 
+Dated = tuple[date, int]
+"""A date, and which day of a plan it was."""
+
+
 class Noted(NamedTuple):
     """Somebody noted it: in which event, when and who."""
 
@@ -88,12 +92,15 @@ class Calendar(NamedTuple):
 
 
 def turns_of(
-    days: DayPlan, events: Iterable[Stood], now: datetime
+    days: DayPlan, events: Iterable[Stood], now: datetime, known: Dated | None = None
 ) -> tuple[Calendar, tuple[Turn, ...]]:
-    """Every piece of work with what was noted of it, in order of time, and on which dates it is."""
+    """Every piece of work with what was noted of it, in order of time, and on which dates it is.
+
+    known: which day of the plan a date was, if it has been planned anew.
+    """
     entries = [one for one in days.entries if one.kind in ("work", "spray")]
     noted = _with_mixes(days, _joined(entries, events))
-    calendar = _calendar(days, {one.key: one for one in entries}, noted, now)
+    calendar = _calendar(days, {one.key: one for one in entries}, noted, (now, known))
     return calendar, tuple(_turn(one, noted.get(one.key), calendar) for one in entries)
 
 
@@ -178,7 +185,10 @@ def _told_by(event: Stood) -> tuple[Name, bool] | None:
 
 
 def _calendar(
-    days: DayPlan, entries: Mapping[str, Entry], noted: Mapping[str, Pair], now: datetime
+    days: DayPlan,
+    entries: Mapping[str, Entry],
+    noted: Mapping[str, Pair],
+    when: tuple[datetime, Dated | None],
 ) -> Calendar:
     """Which date the first day is.
 
@@ -187,15 +197,17 @@ def _calendar(
     """
     if days.start:
         return Calendar(_midnight(date.fromisoformat(days.start)))
-    today = now.astimezone().date()
+    today, known = when[0].astimezone().date(), when[1]
     rows = sorted((pair.first.at.astimezone().date(), entries[key].day)
                   for key, pair in noted.items())  # fmt: skip
-    if not rows:
+    last = next((row for row in rows if row[0] == rows[-1][0]), None)
+    if known and (last is None or known[0] >= last[0]):
+        last = known
+    if last is None:
         return Calendar(_midnight(today))
-    last = rows[-1][0]
-    day = next(number for when, number in rows if when == last) + (today - last).days
+    day = last[1] + (today - last[0]).days
     left = [one.day for key, one in entries.items() if key not in noted or not noted[key].done]
-    if last != today and left:
+    if last[0] != today and left:
         day = min(day, min(left))
     return Calendar(_midnight(today - timedelta(days=day - 1)))
 
