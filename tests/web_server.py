@@ -19,7 +19,7 @@ def served(shop: Shop) -> Iterator[str]:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     config = uvicorn.Config(
-        create_app(shop), host="127.0.0.1", port=port, log_level="error",
+        create_app(shop), host="127.0.0.1", port=port, log_level="critical",
         timeout_graceful_shutdown=1,
     )  # fmt: skip
     server = uvicorn.Server(config)
