@@ -24,8 +24,8 @@ PAGES = (
     "/", "/person", "/glossary", JOB,
     *(f"{JOB}/{name}" for name in (
         "day", "areas", "areas/board", "areas/new", "recipes", "paint", "air", "check",
-        "check/card", "check/film/board/primed", "check/defect?defect=solvent-pop&spot=board/primed",
-        "money", "record", "papers",
+        "check/card", "check/film/board/primed",
+        "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
 )  # fmt: skip
 

@@ -2,10 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from coatwright.engines import climate
 from coatwright.figures import Figure
 from coatwright.record.state import ClimateReading, JobState
+
+LEAST_MARGIN: Final = 3.0
+"""Metal this much above the dew point is usually asked for [K] (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +24,11 @@ class ClimateTold:
     humidity: Figure | None
     dew_point: Figure | None
     margin: Figure | None
+
+    @property
+    def near(self) -> bool:
+        """Whether the metal is nearer to the dew point than is usually allowed."""
+        return self.margin is not None and self.margin.value < LEAST_MARGIN
 
 
 def climates(state: JobState) -> tuple[ClimateTold, ...]:

@@ -180,9 +180,7 @@ def _rules(
     yield _told(iso19840_verdict(films, *wanted))
     need = SPOTS * READINGS_OF_A_SPOT
     if len(films) < need or len(films) % READINGS_OF_A_SPOT:
-        why = (
-            f"wants at least {SPOTS} spots of {READINGS_OF_A_SPOT} readings, spot by spot"
-        )
+        why = f"wants at least {SPOTS} spots of {READINGS_OF_A_SPOT} readings, spot by spot"
         yield RuleTold("SSPC-PA 2", "sspc-pa-2", "not judged", (), why)
         return
     spots = spot_means(np.split(films, len(films) // READINGS_OF_A_SPOT))

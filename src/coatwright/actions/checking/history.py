@@ -73,15 +73,13 @@ def history(
         one.target: one.why or "taken back" for one in standing(events).amendments if one.counts
     }
     known = {event.id: event for event in events}
-    wanted = search.casefold().split()
-    lines = [
-        line
-        for event in sorted(events, key=lambda one: (one.at, one.number), reverse=True)
-        if (until is None or event.at <= until)
-        and _holds(line := _line(event, titles, struck, known), wanted)
-    ]
-    end = len(lines) if most is None else skip + most
-    return History(tuple(lines[skip:end]), max(len(lines) - end, 0), len(lines))
+    shown = [event for event in events if until is None or event.at <= until]
+    shown.sort(key=lambda one: (one.at, one.number), reverse=True)
+    if wanted := search.casefold().split():
+        shown = [one for one in shown if _holds(_line(one, titles, struck, known), wanted)]
+    end = len(shown) if most is None else skip + most
+    lines = tuple(_line(event, titles, struck, known) for event in shown[skip:end])
+    return History(lines, max(len(shown) - end, 0), len(shown))
 
 
 def undo(shop: Shop, key: str, who: str, event: str, why: str) -> Event:
@@ -151,8 +149,6 @@ def _purpose(kind: str, name: str) -> str:
 
 
 def _holds(line: Line, wanted: list[str]) -> bool:
-    if not wanted:
-        return True
     said = [one for detail in line.details for one in detail.said if isinstance(one, str)]
     text = " ".join([line.kind, line.who, line.place, line.undone, line.struck, *said]).casefold()
     return all(word in text for word in wanted)

@@ -177,6 +177,7 @@ def test_metal_above_the_dew_point_against_psychrolib(shop):
     dew = psychrolib.GetTDewPointFromRelHum(19.0, 0.7)
     assert told.dew_point.value - 273.15 == pytest.approx(dew, abs=0.1)
     assert told.margin.value == pytest.approx(14.0 - dew, abs=0.1)
+    assert told.near == (14.0 - dew < 3.0)
 
 
 def test_climate_without_metal_has_no_margin(shop):
