@@ -68,12 +68,15 @@ def test_two_gauges_typed_in_are_put_together_and_the_line_fitted(page, shop):
     page.get_by_label("wall, pulled").fill("3.0")
     page.get_by_label("gun, pulled").fill("2.0")
     page.get_by_label("wall, released").fill("3,3")
+    page.get_by_label("Receiver", exact=True).fill("7.5")
     page.get_by_role("button", name="Keep the readings").click()
     page.get_by_text("the line as fitted").wait_for()
     page.get_by_role("button", name="Let the readings count in the plan").click()
     page.get_by_text("The plan reckons with these readings.").wait_for()
     (kept,) = shop.open("board").bench.job.workshop.hose.gauges
     assert (kept.wall, kept.at_gun, kept.released) == pytest.approx((3.0e5, 2.0e5, 3.3e5))
+    read = {one.body.where: one.body.pressure for one in shop.record.events("board", ("air read",))}
+    assert read["receiver"] == pytest.approx(7.5e5)
 
 
 def test_climate_typed_in_near_the_dew_point_is_cautioned(page):

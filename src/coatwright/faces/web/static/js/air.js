@@ -7,7 +7,7 @@ document.addEventListener("submit", async (event) => {
   event.preventDefault();
   const gun = form.elements.gun.value, unit = form.dataset.gauges, water = form.elements.water.checked;
   let sent = 0;
-  for (const [name, where, trigger] of [["released", "wall", false], ["wall", "wall", true], ["at_gun", "gun", true]]) {
+  for (const [name, where, trigger] of [["released", "wall", false], ["wall", "wall", true], ["at_gun", "gun", true], ["receiver", "receiver", false]]) {
     const text = form.elements[name].value.trim();
     if (!text) continue;
     await tap("air read", { where, trigger, gun, water, pressure: { text, unit } });
