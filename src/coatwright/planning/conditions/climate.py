@@ -270,9 +270,9 @@ def _checks(material: Material, weathers: tuple[Weather, Weather]) -> tuple[Chec
             margin,
             Figure(climate.DEW_MARGIN, "temperature difference", "sheet", "dew-point-guide"),
             margin.value >= climate.DEW_MARGIN,
-            f"metal of {_celsius(worst.metal)} is only {margin.value:.1f} K above the dew point "
-            f"of {_celsius(worst.metal - margin.value)}; 3 K is asked for: warm the metal or dry "
-            "the air"
+            f"metal of {_celsius(worst.metal)} is only {_rounded_down(margin.value)} degC above "
+            f"the dew point of {_celsius(worst.metal - margin.value)}; 3 degC is asked for: warm "
+            "the metal or dry the air"
             if margin.value > 0
             else f"metal of {_celsius(worst.metal)} is below the dew point of "
             f"{_celsius(worst.metal - margin.value)}: water settles on it",
@@ -284,7 +284,7 @@ def _checks(material: Material, weathers: tuple[Weather, Weather]) -> tuple[Chec
             Figure(damp, "fraction", "formula", "ashrae-2017"),
             Figure(limits.humidity_max, "fraction", "sheet", sheet),
             damp <= limits.humidity_max,
-            f"humidity of {damp:.0%} is over the sheet's {limits.humidity_max:.0%}",
+            f"humidity of {_past(f'{damp:.0%}', 'over', f'{limits.humidity_max:.0%}')}",
         ),
     )
 
@@ -301,14 +301,14 @@ def _limits(
             Figure(cold, "temperature", "formula", "room-heat-balance"),
             Figure(low, "temperature", "sheet", sheet),
             cold >= low - 1e-6,
-            f"{name} of {_celsius(cold)}{fan} is below the sheet's {_celsius(low)}",
+            f"{name} of {_past(_celsius(cold), 'below', _celsius(low), fan)}",
         ),
         Check(
             f"{name}-hot",
             Figure(hot, "temperature", "formula", "room-heat-balance"),
             Figure(high, "temperature", "sheet", sheet),
             hot <= high + 1e-6,
-            f"{name} of {_celsius(hot)} is above the sheet's {_celsius(high)}",
+            f"{name} of {_past(_celsius(hot), 'above', _celsius(high))}",
         ),
     )
 
@@ -324,6 +324,17 @@ def _vapour_check(peak: Figure, ceiling: Figure) -> tuple[Check, ...]:
             "spray less at a time or move more air",
         ),
     )
+
+
+def _past(value: str, word: str, limit: str, when: str = "") -> str:
+    """A value past its limit; "just" where rounding makes them look alike."""
+    just = "just " if value == limit else ""
+    return f"{value}{when} is {just}{word} the sheet's {limit}"
+
+
+def _rounded_down(margin: float) -> str:
+    """A margin that is too small, to a tenth, never rounded up to what is asked for."""
+    return f"{math.floor(margin * 10) / 10:.1f}"
 
 
 def _celsius(value: float) -> str:
