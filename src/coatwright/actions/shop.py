@@ -45,6 +45,11 @@ class Opened:
     version: str
     state: JobState
 
+    @property
+    def name(self) -> str:
+        """Tells it from other jobs, and from itself as it was described before."""
+        return f"{self.key} {self.version}"
+
 
 @dataclass(frozen=True)
 class JobCard:
@@ -115,7 +120,9 @@ class Shop:
         self.replanning = threading.Lock()
         """Held while the rest of the days is planned anew."""
         self._anew = Kept[DayPlan]()
-        self._replanned: dict[str, tuple[date, int]] = {}
+        self.replanned: dict[str, tuple[date, int]] = {}
+        """When the days were last planned anew, and which day of the plan that was, by the name of
+        the job as opened."""
         self._changing = threading.Lock()
 
     def jobs(self) -> list[str]:
@@ -216,10 +223,10 @@ class Shop:
         """The days of work of a job as it is described now: arranged once, then kept."""
         from coatwright.planning.day.days import plan_days  # loads the solver
 
-        version = self.open(key).version
-        if anew := self._anew.known(f"{key} {version}"):
+        opened = self.open(key)
+        if anew := self._anew.known(opened.name):
             return anew
-        made = self.built(key)
+        version, made = opened.version, self.built(key)
 
         def arranged() -> DayPlan:
             return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
@@ -228,18 +235,13 @@ class Shop:
 
     def days_known(self, key: str) -> DayPlan | None:
         """The days of work if they have been arranged already."""
-        version = self.open(key).version
-        return self._anew.known(f"{key} {version}") or self._days.known(version)
+        opened = self.open(key)
+        return self._anew.known(opened.name) or self._days.known(opened.version)
 
     def keep_days(self, opened: Opened, days: DayPlan, when: tuple[date, int]) -> None:
         """Let days planned anew count for a job; when: the date, and which day of the plan."""
-        own = f"{opened.key} {opened.version}"
-        self._anew.put(own, days)
-        self._replanned[own] = when
-
-    def replanned(self, opened: Opened) -> tuple[date, int] | None:
-        """When the days of a job were last planned anew, and which day of the plan that was."""
-        return self._replanned.get(f"{opened.key} {opened.version}")
+        self._anew.put(opened.name, days)
+        self.replanned[opened.name] = when
 
     def _bench(self, key: str, text: str, version: str) -> Bench:
         def made() -> Bench:

@@ -117,7 +117,7 @@ def look(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
         return None
     now, opened = now or shop.clock(), shop.open(key)
     stood = standing(shop.record.events(key)).events
-    calendar, turns = turns_of(days, stood, now, shop.replanned(opened))
+    calendar, turns = turns_of(days, stood, now, shop.replanned.get(opened.name))
     clocks = clocks_of(opened.state, plan, turns, now)
     behind = max((turn.late(now) for turn in turns if turn.entry.state == "planned"), default=0.0)
     return Live(opened, days, plan, now, calendar, turns, clocks, max(behind, 0.0))
