@@ -144,9 +144,11 @@ def test_cut_off_three_taps_count_at_once_and_arrive_once_each(browser, address,
 
 def test_the_cup_is_weighed_and_the_last_tap_is_taken_back(browser, address, shop, job):
     with phone(browser, address, job) as page:
-        for _ in range(2):
+        for then in ("egrease", "Coat 1"):
             now(page).get_by_role("button", name="Done already").click()
+            until(lambda wanted=then: wanted in to_do(page))
         now(page).get_by_role("button", name="Start").click()
+        page.wait_for_selector("#now .turn[data-state=begun]:not([hidden])")
         now(page).get_by_label("Gun with cup, before").fill("812.4")
         until(lambda: "coat begun" in happened(shop, job))
         page.wait_for_timeout(500)

@@ -113,6 +113,18 @@ live.addEventListener("click", (event) => {
 document.addEventListener("delivered", ({ detail }) => {
   if (detail.answer?.fault || detail.answer?.settled) document.body.dispatchEvent(new CustomEvent("happened"));
 });
+// Nothing is set anew under a finger: a tap would be lost.
+let down = false, skipped = false;
+live.addEventListener("pointerdown", () => { down = true; });
+for (const kind of ["pointerup", "pointercancel"]) addEventListener(kind, () => setTimeout(() => {
+  down = false;
+  if (skipped) document.body.dispatchEvent(new CustomEvent("happened"));
+  skipped = false;
+}, 60));
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target === live && down) { event.detail.shouldSwap = false; skipped = true; }
+});
+
 // What had the focus has it again when the part has been set anew.
 let held = "";
 document.addEventListener("htmx:beforeSwap", (event) => {
