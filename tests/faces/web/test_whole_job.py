@@ -139,7 +139,7 @@ def test_from_an_empty_store_to_a_signed_off_record(browser, shop):
         one.get_by_role("link", name="Record", exact=True).last.click()
         one.get_by_text("Splash panel").first.wait_for()
         one.goto(f"{address}/jobs/{key}/check")
-        one.locator(f"a[href*='/check/film/']").first.click()
+        one.locator("a[href*='/check/film/']").first.click()
         one.locator("textarea[name=readings], input[name=readings]").first.fill("118; 121; 125")
         one.get_by_role("button", name="Keep the readings").first.click()
         until(lambda: "film read" in [e.body.kind for e in shop.record.events(key)])
