@@ -8,6 +8,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -54,8 +55,12 @@ def test_a_port_that_is_taken_is_one_sentence(tmp_path):
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         place = serving.Place(port=taken.getsockname()[1])
-        with pytest.raises(InputError, match="nothing can be served"):
-            serving.serve(shop, place)
+        # In a thread of its own: the browser tests of this process keep a loop running in this one.
+        with (
+            ThreadPoolExecutor(1) as pool,
+            pytest.raises(InputError, match="nothing can be served"),
+        ):
+            pool.submit(serving.serve, shop, place).result(30)
 
 
 @contextmanager
