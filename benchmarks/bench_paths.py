@@ -9,7 +9,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
@@ -17,12 +16,7 @@ from playwright.sync_api import Page, sync_playwright
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
 from coatwright.actions.shop import Shop
 from coatwright.record.store.ledger import Record
-from web_server import served
-
-
-def eight() -> datetime:
-    """The shop's clock stands at eight, so that nothing is late."""
-    return datetime.now().astimezone().replace(hour=8, minute=0, second=0, microsecond=0)
+from web_server import eight, served
 
 
 class Hand:

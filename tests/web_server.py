@@ -1,34 +1,75 @@
-"""The web app served by uvicorn in a thread, as `coatwright serve` does it, for browser tests."""
+"""The web app served by uvicorn in a thread, and what its tests share."""
 
 import socket
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
+from importlib.resources import files
+from pathlib import Path
 
 import uvicorn
+from starlette.applications import Starlette
 
 from coatwright.actions.shop import Shop
+from coatwright.actions.taps import take
 from coatwright.faces.web.app import create_app
+from coatwright.record.events import new_id
+
+
+@contextmanager
+def running(app: Starlette, **tls: Path) -> Iterator[int]:
+    """The port of this machine that an app is served at."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    config = uvicorn.Config(
+        app, host="127.0.0.1", port=port, log_level="critical", timeout_graceful_shutdown=1, **tls
+    )
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    try:
+        yield port
+    finally:
+        server.should_exit = True
+        thread.join(5)
 
 
 @contextmanager
 def served(shop: Shop) -> Iterator[str]:
     """The address of a shop that is being served."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    config = uvicorn.Config(
-        create_app(shop), host="127.0.0.1", port=port, log_level="critical",
-        timeout_graceful_shutdown=1,
-    )  # fmt: skip
-    server = uvicorn.Server(config)
-    running = threading.Thread(target=server.run, daemon=True)
-    running.start()
-    while not server.started:
-        time.sleep(0.02)
-    try:
+    with running(create_app(shop)) as port:
         yield f"http://127.0.0.1:{port}"
-    finally:
-        server.should_exit = True
-        running.join(5)
+
+
+def eight() -> datetime:
+    """A clock that stands at eight, so that nothing is late."""
+    return datetime.now().astimezone().replace(hour=8, minute=0, second=0, microsecond=0)
+
+
+def until(asked: Callable[[], object], seconds: float) -> None:
+    """Wait until something is so."""
+    ends = time.monotonic() + seconds
+    while time.monotonic() < ends:
+        if asked():
+            return
+        time.sleep(0.05)
+    raise AssertionError("it did not come about")
+
+
+def with_sprayed_board(shop: Shop) -> None:
+    """The invented practice board as a planned job "board", three coats of colour on it."""
+    text = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
+    shop.take_in("board", text, "painter")
+    shop.plan("board")
+    for coat in (1, 2, 3):
+        for kind in ("coat begun", "coat done"):
+            take(shop, {
+                "id": new_id(), "job": "board", "who": "painter", "kind": kind,
+                "fields": {"product": "solid-two-pack", "coat": coat}, "area": "board",
+                "patch": "primed", "at": shop.clock().isoformat(), "seen": 10**9,
+            })  # fmt: skip

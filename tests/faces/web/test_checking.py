@@ -1,19 +1,14 @@
 """Checking by hand on a phone: readings typed in are answered on the page, without loading it."""
 
-from importlib.resources import files
-
 import pytest
 
 from card_photos import Shot, Truth, taken
 from coatwright.actions.shop import Shop
-from coatwright.actions.taps import take
-from coatwright.record.events import new_id
 from coatwright.record.store.ledger import Record
-from web_server import served
+from web_server import served, with_sprayed_board
 
 pytestmark = pytest.mark.browser
 
-TEXT = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
 JOB = "/jobs/board"
 
 
@@ -22,15 +17,7 @@ def shop(tmp_path_factory):
     folder = tmp_path_factory.mktemp("shop")
     with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
         made = Shop(record, folder)
-        made.take_in("board", TEXT, "painter")
-        made.plan("board")
-        for coat in (1, 2, 3):
-            for kind in ("coat begun", "coat done"):
-                take(made, {
-                    "id": new_id(), "job": "board", "who": "painter", "kind": kind,
-                    "fields": {"product": "solid-two-pack", "coat": coat}, "area": "board",
-                    "patch": "primed", "at": made.clock().isoformat(), "seen": 10**9,
-                })  # fmt: skip
+        with_sprayed_board(made)
         yield made
 
 

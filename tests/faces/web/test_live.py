@@ -4,28 +4,21 @@ The app is served by uvicorn in a thread, as `coatwright serve` does it. The job
 one door; the shop's clock stands at eight, so that nothing is late.
 """
 
-import socket
-import threading
-import time
 from contextlib import contextmanager
-from datetime import datetime
+from functools import partial
 
 import pytest
-import uvicorn
 from axe_playwright_python.sync_playwright import Axe
 
+import web_server
 from coatwright.actions.shop import Shop
-from coatwright.faces.web.app import create_app
 from coatwright.record.store.ledger import Record
+from web_server import eight, served
 
 pytestmark = pytest.mark.browser
 
 PHONE, DESK = (390, 844), (1280, 900)
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]}
-
-
-def eight() -> datetime:
-    return datetime.now().astimezone().replace(hour=8, minute=0, second=0, microsecond=0)
 
 
 @pytest.fixture(scope="module")
@@ -37,21 +30,8 @@ def shop(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def address(shop):
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    config = uvicorn.Config(
-        create_app(shop), host="127.0.0.1", port=port, log_level="error",
-        timeout_graceful_shutdown=1,
-    )  # fmt: skip
-    server = uvicorn.Server(config)
-    running = threading.Thread(target=server.run, daemon=True)
-    running.start()
-    while not server.started:
-        time.sleep(0.02)
-    yield f"http://127.0.0.1:{port}"
-    server.should_exit = True
-    running.join(5)
+    with served(shop) as found:
+        yield found
 
 
 @pytest.fixture
@@ -86,14 +66,7 @@ def happened(shop, job):
     return [one.body.kind for one in shop.record.events(job)]
 
 
-def until(asked, seconds=8.0):
-    """Wait until something is so."""
-    ends = time.monotonic() + seconds
-    while time.monotonic() < ends:
-        if asked():
-            return
-        time.sleep(0.05)
-    raise AssertionError("it did not come about")
+until = partial(web_server.until, seconds=8.0)
 
 
 def now(page):
@@ -131,7 +104,7 @@ def test_cut_off_three_taps_count_at_once_and_arrive_once_each(browser, address,
         assert now(page).get_attribute("data-state") == "begun"
         assert happened(shop, job) == ["described"]
         page.context.set_offline(False)
-        until(lambda: len(happened(shop, job)) == 4, 25)
+        until(lambda: len(happened(shop, job)) == 4, seconds=25)
         until(lambda: not sign.is_visible())
         page.wait_for_timeout(1500)
         assert happened(shop, job) == ["described", "mixed", "degreased", "coat begun"]
@@ -185,7 +158,7 @@ def test_two_at_once_are_settled_and_told(browser, address, shop, job):
         now(anna).get_by_role("button", name="Start").click()
         until(lambda: happened(shop, job).count("work begun") == 1)
         ben.context.set_offline(False)
-        until(lambda: ben.locator("[data-told]").is_visible(), 25)
+        until(lambda: ben.locator("[data-told]").is_visible(), seconds=25)
         assert "Anna had noted this" in ben.locator("[data-told]").inner_text()
     assert happened(shop, job) == ["described", "work begun", "note"]
 

@@ -1,19 +1,15 @@
 """Every page in a real browser, phone and desk, light and dark: axe, size of targets, width."""
 
-from importlib.resources import files
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from coatwright.actions.shop import Shop
-from coatwright.actions.taps import take
-from coatwright.record.events import AirRead, ClimateRead, FilmRead, Note, new_id
+from coatwright.record.events import AirRead, ClimateRead, FilmRead, Note
 from coatwright.record.store.ledger import Record
-from web_server import served
+from web_server import served, with_sprayed_board
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-TEXT = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
 SPOT = ("board", "primed")
 JOB = "/jobs/board"
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
@@ -41,15 +37,7 @@ def address(tmp_path_factory):
     folder = tmp_path_factory.mktemp("shop")
     with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
         shop = Shop(record, folder)
-        shop.take_in("board", TEXT, "painter")
-        shop.plan("board")
-        for coat in (1, 2, 3):
-            for kind in ("coat begun", "coat done"):
-                take(shop, {
-                    "id": new_id(), "job": "board", "who": "painter", "kind": kind,
-                    "fields": {"product": "solid-two-pack", "coat": coat}, "area": "board",
-                    "patch": "primed", "at": shop.clock().isoformat(), "seen": 10**9,
-                })  # fmt: skip
+        with_sprayed_board(shop)
         for body in (
             FilmRead(method="gauge", readings=tuple(n * 1e-6 for n in range(52, 82, 2))),
             ClimateRead(air=292.15, metal=287.15, humidity=0.7),

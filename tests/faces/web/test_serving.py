@@ -3,23 +3,18 @@
 import http.client
 import socket
 import ssl
-import threading
-import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-import uvicorn
-from starlette.applications import Starlette
 
 from coatwright.errors import InputError
 from coatwright.faces.web import serving
 from coatwright.faces.web.app import create_app
 from coatwright.faces.web.certificate import certificate, fingerprint
+from web_server import running
 
 
 def test_the_demo_has_a_record_of_its_own(tmp_path, monkeypatch):
@@ -63,30 +58,13 @@ def test_a_port_that_is_taken_is_one_sentence(tmp_path):
             pool.submit(serving.serve, shop, place).result(30)
 
 
-@contextmanager
-def served(app: Starlette, **tls: Path) -> Iterator[int]:
-    """The port an app is served at, in a thread."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    config = uvicorn.Config(app, host="127.0.0.1", port=port, log_level="error", **tls)
-    server = uvicorn.Server(config)
-    running = threading.Thread(target=server.run, daemon=True)
-    running.start()
-    while not server.started:
-        time.sleep(0.02)
-    yield port
-    server.should_exit = True
-    running.join(5)
-
-
 @pytest.fixture
 def secure(tmp_path):
     """Port and authority of the pages served by https."""
     made = certificate(tmp_path / "certificate", ["localhost", "127.0.0.1"])
     with serving.shop_in(serving.settings_for(tmp_path, False), False) as shop:
         app = create_app(shop, made.authority)
-        with served(app, ssl_certfile=made.chain, ssl_keyfile=made.key) as port:
+        with running(app, ssl_certfile=made.chain, ssl_keyfile=made.key) as port:
             yield port, made.authority
 
 
@@ -113,7 +91,7 @@ def test_no_service_worker_where_browsers_take_none(tmp_path):
     """Over plain http only this machine is a secure context (W3C Secure Contexts, from memory)."""
     with serving.shop_in(serving.settings_for(tmp_path, False), False) as shop:
         app = create_app(shop)
-        with served(app) as port:
+        with running(app) as port:
             assert asked(port, "/sw.js", "192.0.2.7")[0] == 404
             status, script = asked(port, "/sw.js", "localhost")
             assert status == 200

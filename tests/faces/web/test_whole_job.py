@@ -3,23 +3,19 @@
 Two phones of the shop and the owner's own. All invented.
 """
 
-import time
-from datetime import datetime
+from functools import partial
 
 import pytest
 from playwright.sync_api import TimeoutError
 
+import web_server
 from coatwright.actions.shop import Shop
 from coatwright.record.store.ledger import Record
-from web_server import served
+from web_server import eight, served
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 PHONE = {"width": 390, "height": 844}
-
-
-def eight() -> datetime:
-    return datetime.now().astimezone().replace(hour=8, minute=0, second=0, microsecond=0)
 
 
 @pytest.fixture
@@ -28,13 +24,7 @@ def shop(tmp_path):
         yield Shop(record, tmp_path, clock=eight)
 
 
-def until(asked, seconds=20.0):
-    ends = time.monotonic() + seconds
-    while time.monotonic() < ends:
-        if asked():
-            return
-        time.sleep(0.05)
-    raise AssertionError("it did not come about")
+until = partial(web_server.until, seconds=20.0)
 
 
 def phone(browser, address, faults):
@@ -146,7 +136,7 @@ def test_from_an_empty_store_to_a_signed_off_record(browser, shop):
         assert len(shop.record.events(key)) == before
         assert one.locator("[data-undelivered]").is_visible()
         one.context.set_offline(False)
-        until(lambda: not one.locator("[data-undelivered]").is_visible(), 40)
+        until(lambda: not one.locator("[data-undelivered]").is_visible(), seconds=40)
         worked(one, 80)
 
         state = shop.open(key).state

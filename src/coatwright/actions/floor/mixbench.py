@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from coatwright import units
+from coatwright.actions.money import on_shelf
 from coatwright.actions.shop import Shop
 from coatwright.engines.mixing.pour import over_pour
 from coatwright.errors import InputError, NotFound
@@ -11,7 +12,7 @@ from coatwright.figures import Figure
 from coatwright.planning.plan import Batch, Caution, ProductNeed
 from coatwright.planning.supplies.mixsheet import ReadyMix, ready_mix
 from coatwright.planning.supplies.thinning import thinner_to_add
-from coatwright.record.shelf import OnShelf, shelf
+from coatwright.record.shelf import OnShelf
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ def mix_bench(shop: Shop, key: str, name: str) -> MixBench:
     opened, plan = shop.open(key), shop.plan(key)
     need, batch = _find(plan.products, name)
     ready = _ready(shop, key, need.key)
-    lots = _lots(shelf(shop.record.state(job) for job in shop.jobs()))
+    lots = _lots(on_shelf(shop))
     cumulative = [pour.on_scale.value for pour in batch.pours]
     alone = [now - before for now, before in zip(cumulative, [0.0, *cumulative], strict=False)]
     targets = tuple(

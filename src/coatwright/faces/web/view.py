@@ -37,6 +37,11 @@ class Reader:
     units: System = "metric"
     light: str = ""
 
+    @property
+    def name(self) -> str:
+        """Under which an event is noted."""
+        return self.who or "somebody"
+
     @classmethod
     def of(cls, request: Request) -> "Reader":
         """The reader of a request, by the cookies of the phone and what the browser accepts."""

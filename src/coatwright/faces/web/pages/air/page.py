@@ -53,7 +53,7 @@ async def holds(request: Request) -> Response:
 async def keep(request: Request) -> Response:
     """Let the readings count in the plan."""
     shop, key = shop_of(request), request.path_params["job"]
-    who = Reader.of(request).who or "somebody"
+    who = Reader.of(request).name
     event = await run_in_threadpool(keep_gauges, shop, key, who)
     tell(request, key, event.number, kind=event.body.kind)
     return RedirectResponse(f"/jobs/{key}/air#line", 303)

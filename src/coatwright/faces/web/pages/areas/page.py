@@ -176,7 +176,7 @@ async def _given(request: Request) -> dict[str, str]:
 
 
 def _who(request: Request) -> str:
-    return Reader.of(request).who or "somebody"
+    return Reader.of(request).name
 
 
 async def _told(request: Request, key: str) -> None:

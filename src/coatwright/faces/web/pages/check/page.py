@@ -89,7 +89,7 @@ async def card_read(request: Request) -> Response:
         gun = str(form.get("gun") or "")
     if distance and distance.replace(".", "").replace(",", "").isdigit():
         distance = f"{distance} {UNITS[Reader.of(request).units]['length']}"
-    who = Reader.of(request).who or "somebody"
+    who = Reader.of(request).name
     try:
         read, event = await run_in_threadpool(
             card_photographed, shop, key, who, data, (kind, gun, distance)

@@ -29,7 +29,7 @@ async def begin(request: Request) -> Response:
     form = await request.form()
     title = str(form.get("title") or "").strip() or "A job"
     demo = form.get("from") == "demo"
-    who = Reader.of(request).who or "somebody"
+    who = Reader.of(request).name
     key = await run_in_threadpool(shop_of(request).start, title, who, demo)
     return RedirectResponse(f"/jobs/{key}", 303)
 

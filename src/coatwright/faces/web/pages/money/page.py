@@ -42,7 +42,7 @@ async def stands(request: Request) -> Response:
 async def put(request: Request) -> Response:
     """Put the estimate to the owner."""
     shop, key = shop_of(request), request.path_params["job"]
-    who = Reader.of(request).who or "somebody"
+    who = Reader.of(request).name
     event = await run_in_threadpool(money.estimate_put, shop, key, who)
     tell(request, key, event.number, kind=event.body.kind)
     return RedirectResponse(f"/jobs/{key}/money", 303)

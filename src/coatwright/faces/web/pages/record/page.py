@@ -66,7 +66,7 @@ async def take_back(request: Request) -> Response:
     """Take an event back, with a reason."""
     shop, key = shop_of(request), request.path_params["job"]
     form = await request.form()
-    who = Reader.of(request).who or "somebody"
+    who = Reader.of(request).name
     event = await run_in_threadpool(
         undo, shop, key, who, request.path_params["event"], str(form.get("why", ""))
     )

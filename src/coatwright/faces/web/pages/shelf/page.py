@@ -23,7 +23,7 @@ async def keep(request: Request) -> Response:
     form = await request.form()
     given = {name: str(value) for name, value in form.items()}
     act = stock.counted if given.get("act") == "counted" else stock.bought
-    who = Reader.of(request).who or "somebody"
+    who = Reader.of(request).name
     try:
         await run_in_threadpool(act, shop_of(request), who, given)
     except InputError as fault:
