@@ -35,7 +35,7 @@ from coatwright.planning.day.problem import problem_of, spray_windows
 from coatwright.planning.day.sets import AreaSet, area_sets, room_of
 from coatwright.planning.day.sky import Sky
 from coatwright.planning.day.steps import Bout, Maker, Steps, steps_of, until_dry
-from coatwright.planning.day.stirring import stirred_late
+from coatwright.planning.day.stirring import stirred
 from coatwright.planning.day.told import clashing, summing
 from coatwright.planning.day.told.changes import changes
 from coatwright.planning.day.told.telling import SOURCE, Teller, clock, length
@@ -207,8 +207,8 @@ def _made(ask: Ask, outcome: Outcome) -> Workings:
 def _told(
     made: Workings, cautions: tuple[Caution, ...], changed: tuple[str, ...] = (), anew: bool = False
 ) -> DayPlan:
-    late = stirred_late(made.problem, made.timetable, made.now)
-    made = replace(made, outcome=replace(made.outcome, timetable=late))
+    goal = DAYS_MOVES_MIXES if anew else GOAL
+    made = replace(made, outcome=stirred(made.problem, made.outcome, goal, made.now))
     teller = Teller(made)
     entries = teller.entries()
     goals = summing.goals_of(made, anew)

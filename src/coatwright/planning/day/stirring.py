@@ -1,8 +1,33 @@
 """Mixes made no sooner than they are wanted: paint that stands gets no better."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from coatwright.engines.timetable.problem import Mix, Pot, Problem, Span, Timetable
+from coatwright.engines.timetable.checking import measure
+from coatwright.engines.timetable.problem import (
+    Goal,
+    Mix,
+    Outcome,
+    Pot,
+    Problem,
+    Span,
+    Timetable,
+)
+
+
+def stirred(problem: Problem, outcome: Outcome, goal: Goal, now: int = 0) -> Outcome:
+    """The outcome with its mixes made late, and judged again: a day whose first work was a mix
+    begins later. As it was where late mixes keep people longer (the next morning's pot)."""
+    late = stirred_late(problem, outcome.timetable, now)
+    judged = measure(problem, late)._replace(moved=outcome.measure.moved)
+    more = judged.manned - outcome.measure.manned
+    if more > 0:
+        return outcome
+    values = tuple(
+        value + weights.manned * more for value, weights in zip(outcome.values, goal, strict=True)
+    )
+    bounds = tuple(min(pair) for pair in zip(outcome.bounds, values, strict=True))
+    return replace(outcome, timetable=late, measure=judged, values=values, bounds=bounds)
 
 
 def stirred_late(problem: Problem, timetable: Timetable, now: int = 0) -> Timetable:
