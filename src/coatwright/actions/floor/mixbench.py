@@ -1,12 +1,11 @@
 """At the mix bench: one batch on the scale, a slip put right, thinner by the flow cup."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from coatwright import units
 from coatwright.actions.money import on_shelf
 from coatwright.actions.shop import Shop
-from coatwright.engines.mixing.pour import over_pour
 from coatwright.errors import InputError, NotFound
 from coatwright.figures import Figure
 from coatwright.planning.plan import Batch, Caution, ProductNeed
@@ -17,12 +16,16 @@ from coatwright.record.shelf import OnShelf
 
 @dataclass(frozen=True)
 class Target:
-    """One component: what the cup must weigh after it, and what that is of it alone [kg]."""
+    """One component: what the scale must show after it, and what that is of it alone [kg].
+
+    exact: its mass unrounded, from which a slip is put right.
+    """
 
     key: str
     title: str
     cumulative: float
     alone: float
+    exact: float
     lots: tuple[str, ...]
 
 
@@ -48,7 +51,9 @@ def mix_bench(shop: Shop, key: str, name: str) -> MixBench:
     cumulative = [pour.on_scale.value for pour in batch.pours]
     alone = [now - before for now, before in zip(cumulative, [0.0, *cumulative], strict=False)]
     targets = tuple(
-        Target(pour.key, pour.title, weight, own, lots.get((need.key, pour.key), ()))
+        Target(
+            pour.key, pour.title, weight, own, pour.mass.value, lots.get((need.key, pour.key), ())
+        )
         for pour, weight, own in zip(batch.pours, cumulative, alone, strict=True)
     )
     done = opened.state.mixes.get(batch.key)
@@ -56,17 +61,6 @@ def mix_bench(shop: Shop, key: str, name: str) -> MixBench:
     cautions = tuple(one for one in plan.cautions if one.where == "mixing")
     step = opened.bench.job.workshop.scale.resolution
     return MixBench(batch, need, targets, step, ready.density, cautions, who)
-
-
-def put_right(shop: Shop, key: str, product: str, poured: Mapping[str, float]) -> list[float]:
-    """What each component must weigh in all, so that a cup with a slip in it is in ratio again.
-
-    poured: kg of each component that is in the cup; the order is that of the mix.
-    """
-    ready = _ready(shop, key, product)
-    there = [poured.get(component.key, 0.0) for component in ready.components]
-    added = over_pour(there, ready.parts, ready.densities)
-    return [have + more for have, more in zip(there, added, strict=True)]
 
 
 def thinner(shop: Shop, key: str, product: str, seconds: str, mass: str) -> Figure:

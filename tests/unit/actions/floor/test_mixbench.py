@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import pytest
 
-from coatwright.actions.floor.mixbench import mix_bench, put_right, thinner
+from coatwright.actions.floor.mixbench import mix_bench, thinner
 from coatwright.actions.shop import Shop
 from coatwright.engines import rheology
 from coatwright.errors import InputError, NotFound
@@ -47,18 +47,6 @@ def test_who_mixed_it_and_what_is_on_the_shelf(shop, need):
         "board", "painter", Mixed(mix=batch.key, product=need.key, parts={first.key: 0.1})
     )
     assert mix_bench(shop, "board", batch.key).mixed.startswith("painter, ")
-
-
-def test_a_slip_makes_the_rest_more(shop, need):
-    bench = mix_bench(shop, "board", need.batches[0].key)
-    poured = {one.key: one.alone for one in bench.targets}
-    assert put_right(shop, "board", need.key, poured) == pytest.approx(
-        [one.alone for one in bench.targets], abs=2e-4
-    )
-    slipped = bench.targets[1]
-    poured[slipped.key] *= 1.2
-    after = put_right(shop, "board", need.key, poured)
-    assert after == pytest.approx([1.2 * one.alone for one in bench.targets], rel=5e-3)
 
 
 def test_thinner_blends_the_timed_viscosity_to_the_sheets(shop, need):

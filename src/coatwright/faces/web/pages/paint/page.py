@@ -1,15 +1,13 @@
 """Paint: how much of each product, its mixes, and the mix bench with the scale."""
 
-from datetime import date
-
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
 from coatwright.actions import money
 from coatwright.actions.floor import mixbench
-from coatwright.errors import CoatwrightError, InputError
+from coatwright.errors import CoatwrightError
 from coatwright.faces.papers.press import code
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
@@ -28,7 +26,7 @@ async def listed(request: Request) -> Response:
     shop, key = shop_of(request), request.path_params["job"]
     job = await run_in_threadpool(shop.open, key)
     plan = await run_in_threadpool(shop.plan, key)
-    buy = await run_in_threadpool(money.to_buy, shop, key, date.today())
+    buy = await run_in_threadpool(money.to_buy, shop, key, shop.clock().astimezone().date())
     return page(
         request, "paint/_list.html", job=None, key=key, plan=plan, buy=buy, state=job.state,
         currency=plan.currency,
@@ -46,7 +44,7 @@ async def bench(request: Request) -> Response:
         "step": found.step,
         "density": found.density,
         "pot": found.batch.pot_life.value if found.batch.pot_life else None,
-        "parts": [{"key": t.key, "kg": t.alone} for t in found.targets],
+        "parts": [{"key": t.key, "kg": t.exact} for t in found.targets],
     }
     return page(request, "paint/bench.html", job=job, bench=found, data=data)
 
@@ -65,19 +63,6 @@ async def thinner(request: Request) -> Response:
     return page(request, "paint/_thinner.html", job=None, found=found)
 
 
-async def put_right(request: Request) -> Response:
-    """What each component must weigh, so that a slip is put right; kg in, kg out."""
-    shop, key = shop_of(request), request.path_params["job"]
-    try:
-        poured = {name: float(value) for name, value in request.query_params.items()}
-        found = await run_in_threadpool(
-            mixbench.put_right, shop, key, request.path_params["product"], poured
-        )
-    except (CoatwrightError, InputError, ValueError) as fault:
-        return JSONResponse({"fault": str(fault)}, 422)
-    return JSONResponse({"kg": found})
-
-
 async def label(request: Request) -> Response:
     """A label for the cup, with a code that opens its page."""
     shop, key = shop_of(request), request.path_params["job"]
@@ -92,7 +77,6 @@ routes = [
     Route("/jobs/{job}/paint", show),
     Route("/jobs/{job}/paint/list", listed),
     Route("/jobs/{job}/paint/{product}/thinner", thinner),
-    Route("/jobs/{job}/paint/{product}/put-right", put_right),
     Route("/jobs/{job}/mixes/{mix:path}/label", label),
     Route("/jobs/{job}/mixes/{mix:path}", bench),
 ]
