@@ -11,8 +11,10 @@ from datetime import datetime
 from typing import Final, NamedTuple
 
 from coatwright.errors import CoatwrightError
+from coatwright.faces.telling import ENGLISH, Tongue, quantities
 from coatwright.figures import Figure
-from coatwright.units import PURPOSES, UNITS, System, dimension_of, express, shown
+from coatwright.sentences import say, tell
+from coatwright.units import PURPOSES, UNITS, System, dimension_of, express, find_unit, shown
 
 SPACE: Final = "\N{NO-BREAK SPACE}"
 DASH: Final = "\N{EN DASH}"
@@ -61,9 +63,12 @@ _NEVER: Final = 60 * 86400.0
 # From here on seconds of trigger are told in minutes.
 _MANY_SECONDS: Final = 120.0
 
-_DAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_DAYS: Final = (
+    say("Mon"), say("Tue"), say("Wed"), say("Thu"), say("Fri"), say("Sat"), say("Sun"),
+)  # fmt: skip
 _MONTHS: Final = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+    say("Jan"), say("Feb"), say("Mar"), say("Apr"), say("May"), say("Jun"),
+    say("Jul"), say("Aug"), say("Sep"), say("Oct"), say("Nov"), say("Dec"),
 )  # fmt: skip
 
 # From here on days are told in months (shelf lives).
@@ -100,27 +105,70 @@ class Shown(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """How figures are worded for one reader: unit system and currency."""
+    """How figures and sentences are worded for one reader: units, currency and language."""
 
     system: System = "metric"
     currency: str = "GBP"
+    tongue: Tongue = ENGLISH
+
+    def tell(self, text: str) -> str:
+        """A sentence in the reader's language and units; a plain text is somebody's own words."""
+        told = tell(text, self.tongue.translate, self.tongue.number)
+        words = told.text
+        if self.system != "metric":
+            words = quantities(words, self.tongue.decimal, self._anew)
+        own = {mark: self.polish(kept) for mark, kept in told.own.items()}
+        return told._replace(own=own).whole(self.polish(words))
+
+    def polish(self, text: str) -> str:
+        """Prose as a person writes it: symbols of the trade, stamps as clock times."""
+        return _prettier(_STAMP.sub(lambda found: self.clock(found[0]), text))
+
+    def clock(self, stamp: str) -> str:
+        """A time on the calendar as a person says it: "Mon 4 May 08:45"."""
+        if not stamp:
+            return ""
+        when = datetime.fromisoformat(stamp)
+        day, month = _DAYS[when.weekday()], _MONTHS[when.month - 1]
+        told = say("{day} {number} {month} {time}", day=day, number=when.day, month=month,
+                   time=f"{when:%H:%M}")  # fmt: skip
+        return tell(told, self.tongue.translate).filled
+
+    def fixed(self, number: float, places: int) -> str:
+        """A number with so many decimals, as the reader writes it."""
+        return self.tongue.number(fixed(number, places))
+
+    def _anew(self, number: float, symbol: str, purpose: str) -> str:
+        """A metric quantity of prose in the reader's units."""
+        if purpose == "weight":
+            value, unit = express(number, "lb", "mass"), "lb"
+            return f"{self.fixed(value, decimals(value, 'mass'))}{SPACE}{unit}"
+        known = find_unit(symbol, dimension_of(purpose))
+        value = number * known.factor + known.offset
+        if dimension_of(purpose).startswith("temperature"):
+            figure, unit = shown(value, purpose, self.system)
+            return f"{self.fixed(figure, 0 if is_whole(number) else 1)}{SPACE}{sign(unit)}"
+        made = self.value(value, purpose)
+        return made.replace(f"{self.tongue.decimal}0{SPACE}", SPACE)
 
     def show(self, figure: Figure) -> Shown:
         """The figure as number, unit and spread."""
         if not math.isfinite(figure.value):
-            return Shown("no limit" if figure.value > 0 else "unknown", "", "")
+            return self._words(say("no limit") if figure.value > 0 else say("unknown"))
         if figure.purpose == "money":
             return self._money(figure)
         figure = _at_hand(figure, self.system)
         if figure.purpose == "days" and abs(figure.value) >= _MANY_DAYS:
-            return Shown(fixed(express(figure.value, "months", "time"), 0), "months", "")
+            months = self.fixed(express(figure.value, "months", "time"), 0)
+            return Shown(months, self._words(say("months")).number, "")
         number, symbol = self._in_unit(figure.value, figure.purpose)
         places = decimals(number, figure.purpose, symbol)
         if figure.spread is None and _needs_no_decimals(number, figure.purpose):
             places = 0
         if figure.purpose == "fraction" and 0.0 < number < 0.1:
-            return Shown("under 0.1", "%", "")
-        return Shown(fixed(number, places), sign(symbol), self._spread(figure, places))
+            return self._words(say("under {least:.1f}", least=0.1))._replace(unit="%")
+        unit = self._words(say(symbol)).number if symbol == "d" else sign(symbol)
+        return Shown(self.fixed(number, places), unit, self._spread(figure, places))
 
     def text(self, figure: Figure) -> str:
         """The figure in words, e.g. "52 µm (46-59)"."""
@@ -137,9 +185,9 @@ class Words:
     def show_chance(self, figure: Figure) -> Shown:
         """A probability as number, unit and spread."""
         if figure.value < 0.001:
-            return Shown("under 0.1", "%", "")
+            return self._words(say("under {least:.1f}", least=0.1))._replace(unit="%")
         if figure.value > 0.999:
-            return Shown("over 99.9", "%", "")
+            return self._words(say("over {most:.1f}", most=99.9))._replace(unit="%")
         return self.show(figure)
 
     def counted(self, figure: Figure, one: str, many: str) -> str:
@@ -158,7 +206,7 @@ class Words:
     def show_window(self, figure: Figure) -> Shown:
         """A wait on the calendar as number, unit and spread."""
         if figure.purpose in ("time", "hours") and figure.value >= _NEVER:
-            return Shown("60 d or never", "", "")
+            return self._words(say("60 d or never"))
         if figure.purpose in ("time", "hours") and figure.value >= _LONG_WAIT:
             figure = replace(figure, purpose="days")
         return self.show(figure)._replace(spread="")
@@ -170,15 +218,17 @@ class Words:
     def show_hold(self, figure: Figure) -> Shown:
         """How long air holds as number, unit and spread."""
         if figure.value >= _AN_HOUR:
-            return Shown("an hour or more", "", "")
+            return self._words(say("an hour or more"))
         if figure.value >= _MANY_SECONDS:
             figure = replace(figure, purpose="time")
         return self.show(figure)
 
     def against(self, figure: Figure, side: str, bound: Figure) -> str:
         """A figure with the bound it is held to: "4 min, at least 10 min"."""
-        word = "at most" if side == "above" else "at least"
-        return f"{self.text(figure)}, {word} {self.brief(bound)}"
+        found, least = self.text(figure), self.brief(bound)
+        if side == "above":
+            return self.tell(say("{found}, at most {bound}", found=found, bound=least))
+        return self.tell(say("{found}, at least {bound}", found=found, bound=least))
 
     def value(self, value: float, purpose: str) -> str:
         """A bare SI value in words (for the ends of a scale or a range)."""
@@ -195,19 +245,23 @@ class Words:
     def _spread(self, figure: Figure, places: int) -> str:
         if figure.spread is None:
             return ""
-        ends = [fixed(self._in_unit(end, figure.purpose)[0], places) for end in figure.spread]
+        ends = [self.fixed(self._in_unit(end, figure.purpose)[0], places) for end in figure.spread]
         same = ends[0] == ends[1]
         return "" if same else f"{ends[0]}{DASH}{ends[1]}"
 
     def _money(self, figure: Figure) -> Shown:
         places = _MINOR.get(self.currency, 2)
         if figure.spread is None:
-            return Shown(fixed(figure.value, places), self.currency, "")
+            return Shown(self.fixed(figure.value, places), self.currency, "")
         # An estimate with a spread is not known to the penny.
         places = 0 if abs(figure.spread[1]) >= 20.0 else places
-        low, high = (fixed(end, places) for end in figure.spread)
+        low, high = (self.fixed(end, places) for end in figure.spread)
         spread = "" if low == high else f"{low}{DASH}{high}"
-        return Shown(fixed(figure.value, places), self.currency, spread)
+        return Shown(self.fixed(figure.value, places), self.currency, spread)
+
+    def _words(self, text: str) -> Shown:
+        """A figure that is words, because no number would be true."""
+        return Shown(tell(text, self.tongue.translate, self.tongue.number).filled, "", "")
 
 
 def _at_hand(figure: Figure, system: System) -> Figure:
@@ -226,11 +280,8 @@ def _at_hand(figure: Figure, system: System) -> Figure:
 
 
 def clock(stamp: str) -> str:
-    """A time on the calendar as a person says it: "Mon 4 May 08:45"; nothing stays nothing."""
-    if not stamp:
-        return ""
-    when = datetime.fromisoformat(stamp)
-    return f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]} {when:%H:%M}"
+    """A time on the calendar as a person says it in English; nothing stays nothing."""
+    return Words().clock(stamp)
 
 
 def hour_of(stamp: str) -> str:
@@ -240,7 +291,10 @@ def hour_of(stamp: str) -> str:
 
 def polish(text: str) -> str:
     """Prose as a person writes it: "12 um" of a data file as "12 µm", stamps as clock times."""
-    text = _STAMP.sub(lambda found: clock(found[0]), text)
+    return Words().polish(text)
+
+
+def _prettier(text: str) -> str:
     return _PROSE_UNITS.sub(lambda found: f"{found[1]}{SPACE}{_SYMBOLS[found[2]]}", text)
 
 
