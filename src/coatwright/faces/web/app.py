@@ -1,13 +1,10 @@
 """The application: every page's routes, the taps, the live stream, and what is served as it is."""
 
-import hashlib
 import importlib
 import json
 from collections.abc import Awaitable, Callable, Iterator
-from functools import cache
-from importlib.resources import files
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -15,12 +12,12 @@ from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
-from starlette.routing import BaseRoute, Mount, Route
-from starlette.staticfiles import StaticFiles
+from starlette.routing import BaseRoute, Route
 
 from coatwright.actions.shop import Shop
 from coatwright.actions.taps import take
 from coatwright.errors import CoatwrightError, InputError
+from coatwright.faces.web.assets import give, mark
 from coatwright.faces.web.errors import handlers
 from coatwright.faces.web.hub import Hub
 
@@ -51,7 +48,7 @@ def create_app(shop: Shop, https: Path | None = None) -> Starlette:
             Route("/jobs/{job}/taps", _taps, methods=["POST"]),
             Route("/jobs/{job}/live", _live),
             Route("/files/{sha256}", _file),
-            Mount("/static", _Static(packages=[("coatwright.faces.web", "static")])),
+            Route("/static/{path:path}", give),
         ],
         exception_handlers=handlers(),
         middleware=[Middleware(_Headers), Middleware(GZipMiddleware, minimum_size=700)],
@@ -73,20 +70,6 @@ def tell(request: Request, job: str, number: int, **said: object) -> None:
     """Tell every page open on a job that something has happened."""
     hub: Hub = request.app.state.hub
     hub.tell(job, {"number": number, **said})
-
-
-@cache
-def mark() -> str:
-    """Changes with every script and style sheet: part of their addresses, so none is stale."""
-    found = hashlib.sha256()
-    for path in sorted(_walk("static")):
-        found.update(path.read_bytes())
-    return found.hexdigest()[:10]
-
-
-def _walk(folder: str) -> Iterator[Path]:
-    root = Path(str(files("coatwright.faces.web"))) / folder
-    yield from (path for path in root.rglob("*") if path.is_file())
 
 
 def _pages() -> Iterator[BaseRoute]:
@@ -135,22 +118,6 @@ async def _file(request: Request) -> Response:
     if data[:3] != b"\xff\xd8\xff" and kind == "image/jpeg":
         kind = "application/octet-stream"
     return Response(data, media_type=kind, headers={"Cache-Control": "private, max-age=31536000"})
-
-
-class _Static(StaticFiles):
-    """Kept for good under an address with the mark, else asked for anew each time.
-
-    Modules that others import have no mark: under two addresses a module would run twice, and
-    every tap with it count twice.
-    """
-
-    def file_response(self, *given: Any, **named: Any) -> Response:
-        response = super().file_response(*given, **named)
-        scope = named.get("scope") or given[2]
-        marked = scope.get("query_string", b"").decode() == mark()
-        kept = "public, max-age=31536000, immutable" if marked else "no-cache"
-        response.headers["Cache-Control"] = kept
-        return response
 
 
 Send = Callable[[dict[str, object]], Awaitable[None]]

@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from datetime import datetime
+from functools import cache, partial
 from typing import Any, Final, cast
 from urllib.parse import unquote
 
+from babel.dates import format_datetime
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.requests import Request
@@ -13,6 +15,7 @@ from starlette.responses import HTMLResponse
 
 from coatwright.faces import drawing
 from coatwright.faces.format import Words, clock, polish
+from coatwright.faces.web.assets import address
 from coatwright.faces.web.texts import LANGUAGES, chosen, translations
 from coatwright.figures import Figure
 from coatwright.units import System
@@ -133,11 +136,13 @@ def _environment(language: str) -> Environment:
     )
     i18n = cast("Any", made)
     i18n.install_gettext_translations(translations(language), newstyle=True)
+    made.globals["static"] = address
     made.globals["look"] = Markup(drawing.look())
     made.filters["clock"] = clock
     made.filters["sentence"] = _sentence
     made.filters["stop"] = _stop
     made.filters["address"] = _address
+    made.filters["moment"] = partial(_moment, language)
     return made
 
 
@@ -148,6 +153,14 @@ def _sentence(text: str) -> str:
 def _stop(text: str) -> str:
     """As a sentence with one full stop at its end."""
     return _sentence(text).rstrip(".") + "." if text[-1:] not in "?!:" else _sentence(text)
+
+
+def _moment(language: str, at: datetime, now: datetime) -> str:
+    """A moment as a person says it: the time today, the day of the week with it within six days."""
+    here, today = at.astimezone(), now.astimezone().date()
+    days = (here.date() - today).days
+    shape = "HH:mm" if days == 0 else "EEE HH:mm" if abs(days) < 7 else "d MMM HH:mm"
+    return str(format_datetime(here, shape, locale=language))
 
 
 def _address(parts: Mapping[str, str]) -> str:

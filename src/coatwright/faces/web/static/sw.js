@@ -2,7 +2,7 @@
 
 const STORE = "coatwright-MARK";
 const shell = (url) => url.pathname.startsWith("/static/");
-const marked = (url) => url.search === "?MARK";
+const marked = (url) => url.pathname.startsWith("/static/MARK/");
 const page = (url) => /^\/jobs\/[^/]+\/day(\/now)?$/.test(url.pathname);
 
 self.addEventListener("install", () => self.skipWaiting());
