@@ -36,6 +36,8 @@ _TOP: Final = 34.0
 _METAL: Final = 24.0
 _LINE_HEIGHT: Final = 14.5
 _GAP: Final = 7.0
+_BOX: Final = 14
+"""Side of the box that stands for one coat."""
 
 
 class _Band(NamedTuple):
@@ -94,6 +96,30 @@ def section_svg(
         *_labels(placed, [*texts, [ground]], base, scale),
         _total(f"{words.text(total)} over {ground}", placed, base, scale),
     )
+
+
+def coats_svg(layers: Sequence[tuple[str, int, int]], described: str) -> str:
+    """A system lying down, metal at the left: a box for every coat, filled where it is laid.
+
+    layers: family, coats planned, coats laid. described: the same in words, for those who read.
+    """
+    boxes, at = [], 1.0
+    for family, coats, laid in layers:
+        for count in range(coats):
+            there = count < laid
+            boxes.append(
+                tag(
+                    "rect", x=round(at, 1), y=1, width=_BOX, height=_BOX,
+                    fill=family_colour(family) if there else "none", stroke="currentColor",
+                    stroke_width=1.5, stroke_dasharray=None if there else "2.5 2.5",
+                )
+            )  # fmt: skip
+            at += _BOX + 3.0
+        at += 5.0
+    return tag(
+        "svg", *boxes, xmlns="http://www.w3.org/2000/svg", role="img", aria_label=described,
+        width=round(at), height=_BOX + 2, class_="coats",
+    )  # fmt: skip
 
 
 def section_rows(bands: Sequence[SectionBand], words: Words) -> list[tuple[str, str, str]]:

@@ -1,0 +1,1 @@
+"""Windows: every patch coat by coat, and what lapses next."""
