@@ -14,9 +14,10 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from coatwright.faces import drawing
-from coatwright.faces.format import Words, clock, polish
+from coatwright.faces.format import Words
 from coatwright.faces.web.assets import address
-from coatwright.faces.web.texts import LANGUAGES, chosen, translations
+from coatwright.faces.web.texts import LANGUAGES, chosen
+from coatwright.faces.web.wording import install, tongue
 from coatwright.figures import Figure
 from coatwright.units import System
 
@@ -44,6 +45,10 @@ class Reader:
     def name(self) -> str:
         """Under which an event is noted."""
         return self.who or "somebody"
+
+    def words(self, currency: str = "GBP") -> Words:
+        """What figures and sentences are worded with for this reader."""
+        return Words(self.units, currency, tongue(self.language))
 
     @classmethod
     def of(cls, request: Request) -> "Reader":
@@ -107,14 +112,14 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
     reader = Reader.of(request)
     currency = data.pop("currency", "GBP")
     text = (
-        _environment(reader.language)
+        _environment(reader.language, reader.units)
         .get_template(template)
         .render(
             request=request,
             reader=reader,
             languages=LANGUAGES,
-            fig=Setter(Words(reader.units, currency)),
-            words=Words(reader.units, currency),
+            fig=Setter(reader.words(currency)),
+            words=reader.words(currency),
             **data,
         )
     )
@@ -124,7 +129,7 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
 
 
 @cache
-def _environment(language: str) -> Environment:
+def _environment(language: str, units: System) -> Environment:
     made = Environment(
         loader=ChoiceLoader([PackageLoader("coatwright.faces.web", "pages")]),
         extensions=["jinja2.ext.i18n"],
@@ -132,27 +137,13 @@ def _environment(language: str) -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
-        finalize=_finished,
     )
-    i18n = cast("Any", made)
-    i18n.install_gettext_translations(translations(language), newstyle=True)
+    install(made, language, units)
     made.globals["static"] = address
     made.globals["look"] = Markup(drawing.look())
-    made.filters["clock"] = clock
-    made.filters["sentence"] = _sentence
-    made.filters["stop"] = _stop
     made.filters["address"] = _address
     made.filters["moment"] = partial(_moment, language)
     return made
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _stop(text: str) -> str:
-    """As a sentence with one full stop at its end."""
-    return _sentence(text).rstrip(".") + "." if text[-1:] not in "?!:" else _sentence(text)
 
 
 def _moment(language: str, at: datetime, now: datetime) -> str:
@@ -165,8 +156,3 @@ def _moment(language: str, at: datetime, now: datetime) -> str:
 
 def _address(parts: Mapping[str, str]) -> str:
     return "&".join(f"{name}={value}" for name, value in parts.items())
-
-
-def _finished(value: object) -> object:
-    """Prose that comes from files reads its units as a person writes them."""
-    return polish(value) if type(value) is str else value
