@@ -29,7 +29,7 @@ async def listed(request: Request) -> Response:
     buy = await run_in_threadpool(money.to_buy, shop, key, shop.clock().astimezone().date())
     return page(
         request, "paint/_list.html", job=None, key=key, plan=plan, buy=buy, state=job.state,
-        currency=plan.currency,
+        currency=plan.currency, titles={area.key: area.title for area in plan.areas},
     )  # fmt: skip
 
 
