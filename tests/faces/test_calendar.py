@@ -1,11 +1,15 @@
 """The calendar file obeys RFC 5545: line ends and folding (3.1), text (3.3.11), parts (3.6)."""
 
 from datetime import datetime, timedelta, timezone
+from types import SimpleNamespace
+from typing import cast
 
+import icalendar
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coatwright.faces.cli.outlook.calendar import Event, calendar
+from coatwright.faces.arranged.calendar import Event, calendar, work_events
+from coatwright.planning.day.plan import Entry
 
 MADE = datetime(2026, 5, 3, 20, 0, tzinfo=timezone(timedelta(hours=1)))
 START = datetime(2026, 5, 4, 8, 0)
@@ -40,3 +44,35 @@ def test_any_text_stays_one_property_in_lines_of_75_octets(text: str) -> None:
 def test_a_title_cannot_write_a_property_of_its_own() -> None:
     odd = EVENT._replace(title="x\r\nATTENDEE:y")
     assert "SUMMARY:x\\nATTENDEE:y" in unfolded(calendar((odd,), "n", MADE))
+
+
+def work(key: str, kind: str, at: int, **more: object) -> tuple[Entry, datetime, datetime]:
+    """An entry of a day plan as the calendar reads it."""
+    told = {"area_title": "", "act": "wipe", "text": "Wipe down", "cautions": ()} | more
+    entry = cast("Entry", SimpleNamespace(key=key, kind=kind, **told))
+    start = START + timedelta(minutes=at)
+    return entry, start, start + timedelta(minutes=20)
+
+
+def test_a_general_reader_of_calendars_reads_back_what_was_written() -> None:
+    """icalendar, a general library for RFC 5545, knows nothing of this project."""
+    long = "Grüße; Komma, Strich \\ und \n zweite Zeile: " + "ä" * 120
+    entries = (
+        work("b-2", "spray", 60, area_title="Haube, links", act="coat 1", text=long,
+             cautions=("Mask on.",)),
+        work("a-1", "work", 0),
+        work("idle", "wait", 30),
+    )  # fmt: skip
+    events = work_events("roadster", entries)
+    read = icalendar.Calendar.from_ical(calendar(events, "Larkfield", MADE))
+    assert read.errors == []
+    assert read.calendar_name == "Larkfield"
+    first, second = read.walk("VEVENT")
+    assert first.decoded("DTSTART") == START
+    assert str(first["SUMMARY"]) == "Wipe down"
+    assert str(second["UID"]) == "roadster.b-2@coatwright"
+    assert str(second["SUMMARY"]) == "Haube, links: coat 1"
+    assert second.decoded("DTEND") - second.decoded("DTSTART") == timedelta(minutes=20)
+    assert second.decoded("DTSTAMP") == MADE
+    assert str(second["DESCRIPTION"]) == f"{long} Mask on."
+    assert second.errors == []

@@ -19,10 +19,10 @@ from coatwright.errors import (
     NotFound,
     RangeError,
 )
+from coatwright.faces.arranged.machine import plain
 from coatwright.faces.cli import app as commands
 from coatwright.faces.cli import codes
 from coatwright.faces.cli.app import app
-from coatwright.faces.cli.machine import plain
 from coatwright.faces.cli.main import run
 from coatwright.faces.format import Words
 from sample_outlook import MASK, MEAN, WINDOWS, sample_ahead

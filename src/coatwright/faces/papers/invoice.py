@@ -12,6 +12,7 @@ from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal, format_percent, get_currency_precision
 
 from coatwright.faces.papers.press import Paper, press
+from coatwright.faces.papers.tables import cell
 from coatwright.record.account import Bill, Line, Unbilled, Yes
 
 
@@ -62,10 +63,10 @@ def invoice_csv(bill: Bill) -> str:
     table.writerow(["key", "title", "quantity", "unit", "price", "net", "currency"])
     for line in bill.lines:
         quantity, price = _told(line)
-        row = [line.key, line.title, f"{quantity:g}", line.unit, f"{price:.{places}f}"]
+        row = [cell(line.key), cell(line.title), f"{quantity:g}", line.unit, f"{price:.{places}f}"]
         table.writerow([*row, f"{line.net:.{places}f}", bill.currency])
     for key, title, amount in _totals(bill):
-        table.writerow([key, title, "", "", "", f"{amount:.{places}f}", bill.currency])
+        table.writerow([key, cell(title), "", "", "", f"{amount:.{places}f}", bill.currency])
     return out.getvalue()
 
 

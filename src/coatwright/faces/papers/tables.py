@@ -16,6 +16,9 @@ Value = str | int | Figure | None
 Row = Mapping[str, Value]
 
 
+_COMPUTED: Final = "=+-@\t\n\uff1d\uff0b\uff0d\uff20"
+
+
 class Table(NamedTuple):
     """One table: the name of its file, and its rows by column."""
 
@@ -36,6 +39,17 @@ def as_csv(rows: Iterable[Row], words: Words) -> str:
     return out.getvalue()
 
 
+def cell(text: str) -> str:
+    """A text that a spreadsheet shows and does not compute, whatever it begins with.
+
+    Source: OWASP, CSV Injection, from memory: a quote before = + - @, tab and line end, and before
+    the full-width forms of the first four.
+    """
+    text = text.replace("\r\n", "\n").replace("\r", "\n")  # a lone return would end the row
+    first = text.lstrip(" ")[:1]
+    return f"'{text}" if first and first in _COMPUTED else text
+
+
 class _Column(NamedTuple):
     heads: list[str]
     cells: list[list[str]]
@@ -45,7 +59,7 @@ def _parts(values: Sequence[Value], name: str, words: Words) -> _Column:
     """A column of figures as value, low and high; any other as it is."""
     figures = [value for value in values if isinstance(value, Figure)]
     if not figures:
-        return _Column([name], [["" if value is None else str(value)] for value in values])
+        return _Column([name], [[_text(value)] for value in values])
     unit = _in_unit(0.0, figures[0].purpose, words)[1]
     head = f"{name} [{unit}]" if unit else name
     wide = any(figure.spread for figure in figures)
@@ -56,10 +70,14 @@ def _parts(values: Sequence[Value], name: str, words: Words) -> _Column:
 def _numbers(value: Value, purpose: str, wide: bool, words: Words) -> list[str]:
     """All of a column in the unit of its head, whatever each would be told in alone."""
     if not isinstance(value, Figure):
-        return ["" if value is None else str(value), *([""] * 2 if wide else [])]
+        return [_text(value), *([""] * 2 if wide else [])]
     ends = value.spread or ("", "")
     found = [value.value, *(ends if wide else ())]
     return ["" if one == "" else f"{_in_unit(float(one), purpose, words)[0]:.6g}" for one in found]
+
+
+def _text(value: Value) -> str:
+    return "" if value is None else cell(value) if isinstance(value, str) else str(value)
 
 
 def _in_unit(value: float, purpose: str, words: Words) -> tuple[float, str]:

@@ -46,7 +46,7 @@ def check(
 
 def _tell(job: str, findings: "tuple[Finding, ...]", words: Words, json: bool) -> None:
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json({"job": job, "findings": findings}, words))
         return

@@ -67,7 +67,7 @@ def explain(
     found = matches(plan, " ".join(figure or []))
     told = [explained(plan, found[0][0], depth)] if len(found) == 1 else []
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(told or dict(found), words))
         return

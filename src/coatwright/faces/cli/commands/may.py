@@ -54,7 +54,7 @@ def may(
     judgement = answer.judgement
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         told = {
             "verdict": judgement.verdict,

@@ -53,7 +53,7 @@ def mix(
     sheet = plans.mix(job, product, amount)
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(sheet, words))
         return

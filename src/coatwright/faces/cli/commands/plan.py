@@ -75,7 +75,7 @@ def plan(
     if html is not None:
         _write_page(made, html, units)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(made, words))
     else:

@@ -67,7 +67,7 @@ def recipe(
         )
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(found, words))
     else:

@@ -45,7 +45,7 @@ def routes(
     found = plans.routes_for(job, area, patch)
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(found, words))
         return

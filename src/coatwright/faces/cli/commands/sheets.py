@@ -50,7 +50,7 @@ def sheets(
         found = {product: plans.sheet(product, job)}
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(found, words))
         return

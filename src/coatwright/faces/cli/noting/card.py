@@ -149,7 +149,7 @@ def _tell(
     read: "list[CardRead]", found: "FootprintRead | None", kept: bool, json: bool, words: Words
 ) -> None:
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         shown = [
             {"photo": one.photo, "kind": one.kind, "measures": one.measures, "faults": one.faults,

@@ -77,7 +77,7 @@ def cause(
     told = causes.why_from(job, asked)
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(told, words))
         return

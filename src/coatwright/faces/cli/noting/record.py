@@ -75,7 +75,7 @@ def record(
     told = actions.status(state, now, plan)
     words = Words(units.value)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(told, words))
         return

@@ -53,7 +53,7 @@ def air(
     outlook = outlook_of(made)
     words = Words(units.value, made.currency)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         told = {"air_card": outlook.air_card, "air": outlook.air, "spells": outlook.spells}
         typer.echo(as_json(told, words))

@@ -68,9 +68,9 @@ def day(
     assert found is not None  # it was asked for
     words = Words(units.value, made.currency)
     if calendar is not None and found.feasible:
-        _write(calendar, found, first)
+        _write(calendar, job, found, first)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(found, words))
     else:
@@ -116,23 +116,20 @@ def _tell_day(plan: "DayPlan", one: "Day", out: "Printer") -> None:
         out.table(("from", "to", "who", "what"), rows, keep=2)
 
 
-def _write(file: Path, plan: "DayPlan", first: date) -> None:
+def _write(file: Path, job: str, plan: "DayPlan", first: date) -> None:
     """Every piece of work as an entry of a calendar."""
-    from coatwright.faces.cli.outlook.calendar import Event, calendar
+    from coatwright.faces.arranged.calendar import calendar, work_events
+    from coatwright.faces.cli.noting.note import key_of
     from coatwright.faces.drawing.day import moment
 
-    events = [
-        Event(
-            one.key,
-            moment(plan, one.start.value, first),
-            moment(plan, one.end.value, first),
-            f"{one.area_title}: {one.act}" if one.area_title else one.text,
-            " ".join((one.text, *one.cautions)),
-        )
-        for one in plan.entries
-        if one.kind in ("work", "spray")
-    ]
-    text = calendar(sorted(events, key=lambda e: e.start), plan.title, datetime.now().astimezone())
+    events = work_events(
+        key_of(job),
+        (
+            (one, moment(plan, one.start.value, first), moment(plan, one.end.value, first))
+            for one in plan.entries
+        ),
+    )
+    text = calendar(events, plan.title, datetime.now().astimezone())
     try:
         file.write_text(text, encoding="utf-8", newline="")
     except OSError as fault:

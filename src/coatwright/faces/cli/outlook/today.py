@@ -61,7 +61,7 @@ def today(
     hours = _of(outlook_of(made).hours, product)
     words = Words(units.value, made.currency)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(hours, words))
     else:

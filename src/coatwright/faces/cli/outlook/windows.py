@@ -57,7 +57,7 @@ def windows(
     outlook = outlook_of(made)
     words = Words(units.value, made.currency)
     if json:
-        from coatwright.faces.cli.machine import as_json
+        from coatwright.faces.arranged.machine import as_json
 
         typer.echo(as_json(outlook.windows, words))
         return

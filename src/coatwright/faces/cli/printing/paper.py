@@ -170,7 +170,7 @@ def _tables(tables: Any, words: Words) -> dict[str, bytes]:
 
 
 def _json(thing: Any, words: Words) -> bytes:
-    from coatwright.faces.cli.machine import as_json
+    from coatwright.faces.arranged.machine import as_json
 
     return (as_json(thing, words) + "\n").encode()
 

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Final, NamedTuple
 
+from coatwright.planning.day.plan import Entry
+
 _WIDEST: Final = 75
 _ESCAPED: Final = {"\\": "\\\\", ";": "\\;", ",": "\\,", "\r\n": "\\n", "\n": "\\n", "\r": "\\n"}
 
@@ -16,6 +18,26 @@ class Event(NamedTuple):
     end: datetime
     title: str
     text: str = ""
+
+
+def work_events(job: str, entries: Iterable[tuple[Entry, datetime, datetime]]) -> tuple[Event, ...]:
+    """The work of a day plan, each with its beginning and end, in order of time.
+
+    job: its key, so that two jobs in one calendar do not mend each other's entries. Waits and
+    pauses are no work.
+    """
+    found = [
+        Event(
+            f"{job}.{one.key}",
+            start,
+            end,
+            f"{one.area_title}: {one.act}" if one.area_title else one.text,
+            " ".join((one.text, *one.cautions)),
+        )
+        for one, start, end in entries
+        if one.kind in ("work", "spray")
+    ]
+    return tuple(sorted(found, key=lambda event: (event.start, event.key)))
 
 
 def calendar(events: Iterable[Event], name: str, made: datetime) -> str:
