@@ -19,7 +19,7 @@ TARGET = 48.0
 PAGES = (
     "/", "/person", "/glossary", JOB,
     *(f"{JOB}/{name}" for name in (
-        "day", "areas", "areas/board", "areas/new", "recipes", "paint", "air", "check",
+        "day", "areas", "areas/board", "areas/new", "windows", "recipes", "paint", "air", "check",
         "check/card", "check/film/board/primed",
         "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
