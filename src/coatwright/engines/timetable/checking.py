@@ -425,20 +425,23 @@ def _mixed(problem: Problem, pot: Pot, mix: Mix) -> Iterator[str]:
         if key not in amounts:
             yield f"{_mixing(mix)} serves '{key}', which takes none of it"
     total = sum(amounts.get(key, 0) for key in mix.serves)
-    if total > pot.capacity:
-        yield f"{_mixing(mix)} gives {total} to {', '.join(mix.serves)}, and holds {pot.capacity}"
+    holds = (pot.capacity if mix.holds is None else mix.holds) - mix.lost
+    if total > holds:
+        yield f"{_mixing(mix)} gives {total} to {', '.join(mix.serves)}, and holds {holds}"
 
 
 def _fresh(pot: Pot, mix: Mix, timetable: Timetable) -> Iterator[str]:
     """No task is served before the mix has stood or after it has gone off."""
+    gone = mix.start + pot.life if mix.gone is None else mix.gone
     for key in mix.serves:
         slot = timetable.slots.get(key)
         if slot is None:
             continue
         if slot.start < mix.end + pot.stand:
             yield f"'{key}' starts at {slot.start}, before {_mixing(mix)} has stood {pot.stand}"
-        if slot.end > mix.start + pot.life:
-            yield f"'{key}' ends at {slot.end}, after {_mixing(mix)} has lived its {pot.life}"
+        if slot.end > gone:
+            lived = max(gone - mix.start, 0)
+            yield f"'{key}' ends at {slot.end}, after {_mixing(mix)} has lived its {lived}"
 
 
 _Check = Callable[[Problem, Timetable], Iterator[str]]

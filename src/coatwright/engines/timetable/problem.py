@@ -91,6 +91,14 @@ class Pot:
     stand: int = 0
     people: tuple[str, ...] = ("",)
 
+    def gone(self, mix: "Mix") -> int:
+        """When a mix of it serves nothing any more [-]."""
+        return mix.start + self.life if mix.gone is None else mix.gone
+
+    def holds(self, mix: "Mix") -> int:
+        """What a mix of it has for its tasks [-]."""
+        return (self.capacity if mix.holds is None else mix.holds) - mix.lost
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -135,13 +143,21 @@ class Problem:
 
 
 class Mix(NamedTuple):
-    """One pot as made: which paint, start and end of mixing [-], tasks it serves, who mixes it."""
+    """One pot as made: which paint, start and end of mixing [-], tasks it serves, who mixes it.
+
+    holds: what was mixed [-], None: as much as the pot takes. lost: what went of it beside what its
+    tasks were to take; below 0 if they took less. gone: from when it serves nothing any more [-],
+    None: when the pot's life is over. All three are known only of what has happened.
+    """
 
     pot: str
     start: int
     end: int
     serves: tuple[str, ...]
     people: tuple[str, ...] = ()
+    holds: int | None = None
+    lost: int = 0
+    gone: int | None = None
 
 
 class Measure(NamedTuple):

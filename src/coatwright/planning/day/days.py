@@ -27,17 +27,27 @@ from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
 from coatwright.planning.day import habits
+from coatwright.planning.day.anew.away import Away, told_of_absences, with_absences
 from coatwright.planning.day.anew.easing import dried, eased, instead
-from coatwright.planning.day.anew.past import Happening, past, told_of, was, with_what_follows
+from coatwright.planning.day.anew.past import (
+    Happening,
+    News,
+    past,
+    told_of,
+    was,
+    with_what_follows,
+)
+from coatwright.planning.day.anew.pots import Stirred
 from coatwright.planning.day.cleaning import as_before, cleaned, free_of_pairs, spared
 from coatwright.planning.day.plan import DayClash, DayPlan
-from coatwright.planning.day.problem import problem_of, spray_windows
+from coatwright.planning.day.problem import problem_of, spray_windows, titles_of
 from coatwright.planning.day.sets import AreaSet, area_sets, room_of
 from coatwright.planning.day.sky import Sky
 from coatwright.planning.day.steps import Bout, Maker, Steps, steps_of, until_dry
 from coatwright.planning.day.stirring import stirred
 from coatwright.planning.day.told import clashing, summing
 from coatwright.planning.day.told.changes import changes
+from coatwright.planning.day.told.pots import told_of_pots
 from coatwright.planning.day.told.telling import SOURCE, Teller, clock, length
 from coatwright.planning.day.told.windows import day_windows
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Kept, Workings
@@ -55,7 +65,7 @@ EFFORT = 0.25
 """Solver's effort for each second: on a machine that is not busy it ends the search before the
 clock does, so that the same question gets the same answer (measured on two cores)."""
 
-__all__ = ["Happening", "plan_days", "plan_works", "replan"]
+__all__ = ["Away", "Happening", "Stirred", "plan_days", "plan_works", "replan"]
 
 ROUNDS = 5
 """How often a plan is gone over for guns that want cleaning."""
@@ -330,24 +340,31 @@ def _empty(
 
 
 def replan(
-    day: DayPlan, now: float, happened: Sequence[Happening] = (), budget_seconds: float = 1.3
+    day: DayPlan,
+    now: float,
+    happened: Sequence[News] = (),
+    budget_seconds: float = 1.3,
+    away: Sequence[Away] | None = None,
 ) -> DayPlan:
     """The rest of a day plan anew from a moment [s from the first midnight], with least change.
 
     What was to begin before now and is not named in happened is taken to have gone as planned,
-    unless its people were still at something named. The new plan says in sentences what changed;
-    where the past leaves no way its clash says so.
+    unless its people were still at something named. A mix told of gives what is left in it while it
+    lives; whatever it can no longer serve gets another. away: all who are away at times, None as
+    known before. The new plan says in sentences what changed; where the past leaves no way its
+    clash says so.
     """
     if day.workings is None:
         return day
-    made = day.workings.made
+    before = day.workings.made
+    made = before if away is None else with_absences(before, away)
     moment = math.ceil(now / habits.TICK - 1e-9)
     told = with_what_follows(made, told_of(made, happened), moment)
-    went = was(made, moment, told)
+    went, origins = was(made, moment, told, happened)
     budget = _budget(budget_seconds, DAYS_MOVES_MIXES)
     ask = _once_more(made, went, moment)
-    done, begun = past(made, went, moment, told)
-    if not told and ask.maker is made.maker:
+    done, begun = past(went, moment, told)
+    if not (told or happened) and made is before and ask.maker is made.maker:
         same = replace(made, done=done, begun=begun, now=moment)
         return _told(same, day.cautions, changes(made, same, moment), anew=made.now > 0)
     try:
@@ -361,9 +378,12 @@ def replan(
         )
         return replace(day, clash=trouble, changes=(trouble.text,))
     anew = replace(_made(ask, outcome), done=done, begun=begun, now=moment)
-    told_of_habits = instead(ask.steps, _as_it_went(ask, went), anew.timetable)
-    changed = (*told_of_habits, *changes(made, anew, moment))
-    return _told(anew, day.cautions, changed, anew=True)
+    changed = (
+        *instead(ask.steps, _as_it_went(ask, went), anew.timetable),
+        *told_of_absences(before, anew, moment, titles_of(made.asked)),
+        *told_of_pots(before, anew, moment, origins),
+    )
+    return _told(anew, day.cautions, (*changed, *changes(before, anew, moment, changed)), anew=True)
 
 
 def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
@@ -374,6 +394,7 @@ def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
         maker = replace(made.maker, lapsing=made.maker.lapsing | late)
         steps = as_before(steps_of(made.sets, maker), made.steps)
         problem = problem_of(made.asked, made.sets, steps, maker, made.calendar)
+        problem = replace(problem, people=made.problem.people)
         ask = ask._replace(maker=maker, steps=steps, problem=problem)
     return ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, went)))
 

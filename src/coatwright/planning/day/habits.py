@@ -5,6 +5,8 @@ Times [s]. Every one is shown where it is used, so that a painter can disagree w
 
 from typing import Final
 
+from coatwright.sentences import say
+
 TICK: Final = 60.0
 """The timetable counts minutes."""
 
@@ -75,18 +77,32 @@ KEYING: Final = frozenset({"abrade new", "block"})
 """Acts after which the next coat holds by its key, whatever the recoat window says."""
 
 RULES: Final = (
-    "Insides and underside get their finish before the outside does, and are through-dry before "
-    "anything is masked on them.",
-    "Pockets are sprayed before what surrounds them, so that no hose is dragged over wet paint.",
-    "Nothing is rubbed down while a coat is being sprayed or flashing off in the same room, and "
-    "dust settles for 15 min before a coat.",
-    "Bare metal is coated within 8 h of being bared and within 4 h of being wiped down: never left "
-    "overnight.",
-    "Coats of one layer go on in one session, at most 2 h apart or four flash-offs if those are "
-    "longer.",
-    "A coat is never broken off for a rest or the evening; masking, wiping and rubbing may be.",
-    "The gun is cleaned after the last coat of a layer, inside the pot life of the mix, unless it "
-    "goes on with the same paint within 25 min.",
-    "Cavity wax goes in last, when everything else is through-dry.",
+    say(
+        "Insides and underside get their finish before the outside does, and are "
+        "through-dry before anything is masked on them."
+    ),
+    say(
+        "Pockets are sprayed before what surrounds them, so that no hose is dragged over wet paint."
+    ),
+    say(
+        "Nothing is rubbed down while a coat is being sprayed or flashing off in "
+        "the same room, and dust settles for 15 min before a coat."
+    ),
+    say(
+        "Bare metal is coated within 8 h of being bared and within 4 h of being "
+        "wiped down: never left overnight."
+    ),
+    say(
+        "Coats of one layer go on in one session, at most 2 h apart or four "
+        "flash-offs if those are longer."
+    ),
+    say(
+        "A coat is never broken off for a rest or the evening; masking, wiping and rubbing may be."
+    ),
+    say(
+        "The gun is cleaned after the last coat of a layer, inside the pot life "
+        "of the mix, unless it goes on with the same paint within 25 min."
+    ),
+    say("Cavity wax goes in last, when everything else is through-dry."),
 )
 """The order of work that every plan keeps, in words."""

@@ -71,6 +71,12 @@ def people_of(asked: Asked) -> tuple[Person, ...]:
     return (*hands, *helpers)
 
 
+def titles_of(asked: Asked) -> dict[str, str]:
+    """Names of all who work, by key."""
+    titles = {one.key: one.title for one in asked.job.workshop.helpers}
+    return titles | {one.key: one.title for one in asked.job.hands}
+
+
 def _tools(asked: Asked, bouts: Sequence[Bout]) -> tuple[Tool, ...]:
     used = sorted({gun for bout in bouts for gun in bout.guns})
     guns = [Tool(key, 1, minutes(habits.GUN_CLEANING)) for key in used]

@@ -7,6 +7,7 @@ from coatwright.model.kit import Workshop
 from coatwright.model.material import Material
 from coatwright.planning.day import habits
 from coatwright.planning.day.works import AreaWork, LayerWork
+from coatwright.sentences import joined, say
 
 
 @dataclass(frozen=True)
@@ -29,8 +30,17 @@ class AreaSet:
         """Its areas as a person lists them, the first few by name."""
         names = [work.area.title for work in self.works]
         if len(names) > 3:
-            return f"{names[0]}, {names[1]} and {len(names) - 2} more areas"
-        return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+            return say(
+                "{names}, {names2} and {names3} more areas",
+                names=names[0],
+                names2=names[1],
+                names3=len(names) - 2,
+            )
+        return (
+            names[0]
+            if len(names) == 1
+            else say("{names} and {names2}", names=joined(", ", names[:-1]), names2=names[-1])
+        )
 
     @property
     def zone(self) -> str:

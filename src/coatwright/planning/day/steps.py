@@ -19,6 +19,7 @@ from coatwright.planning.day import habits
 from coatwright.planning.day.sets import AreaSet
 from coatwright.planning.day.sky import Laying, Sky, Times
 from coatwright.planning.day.works import ActWork, AreaWork, LayerWork
+from coatwright.sentences import say
 
 Kind = Literal["work", "spray"]
 
@@ -177,7 +178,9 @@ class _Builder:
         for before, after in pairwise(found):
             waits = max((act.wait for _, acts in rows for act in acts if act.act == before.act),
                         default=0.0)  # fmt: skip
-            name = f"{after.act} {self.set.title} after {before.act}"
+            name = say(
+                "{act} {set} after {act2}", act=after.act, set=self.set.title, act2=before.act
+            )
             self.lags.append(Lag(before.key, after.key, minutes(waits), name=name))
         self.bouts += found
         return found
@@ -200,7 +203,7 @@ class _Builder:
         """Keying a layer whose window has closed."""
         act = self.maker.bill.work.acts["abrade new"]
         below = work.layers[index - 1].material.title
-        text = f"key {below}: its window has closed"
+        text = say("key {below}: its window has closed", below=below)
         return ActWork("abrade new", text, (), act.per_m2 * work.surface + act.fixed)
 
     def _coats(self, index: int) -> list[Bout]:
@@ -217,7 +220,8 @@ class _Builder:
         sprayed = material.applied in ("gun", "schutz gun")
         pieces = tuple(
             Piece(work.area.key, work.area.title, minutes(layer.coats[number - 1].seconds),
-                  f"coat {number} of {len(layer.coats)}: {material.title}",
+                  say("coat {number} of {count}: {product}", number=number,
+                      count=len(layer.coats), product=material.title),
                   paint=math.ceil(layer.coats[number - 1].paint * 1e6))
             for work, layer in zip(self.set.works, layers, strict=True)
             if number <= len(layer.coats)
@@ -249,8 +253,10 @@ class _Builder:
                 least = max(least, ends + minutes(flash) - begins)
                 most = min(most, minutes_within(max(habits.SESSION, 4 * flash)) + ends - begins)
         least = max(least, before.work)
-        flash_off = f"flash-off of {title} on {self.set.title}"
-        session = f"coats of {title} on {self.set.title} go on in one session"
+        flash_off = say("flash-off of {title} on {set}", title=title, set=self.set.title)
+        session = say(
+            "coats of {title} on {set} go on in one session", title=title, set=self.set.title
+        )
         self.lags += [
             Lag(before.key, after.key, least, None, "start", "start", flash_off),
             Lag(before.key, after.key, None, max(most, least), "start", "start", session),
@@ -262,7 +268,12 @@ class _Builder:
             self._fresh(bout, coat)
         if prepared:
             least = habits.DEGREASER_FLASHES if prepared[-1].act == "degrease" else 0.0
-            name = f"{coat.product} on {self.set.title} after {prepared[-1].act}"
+            name = say(
+                "{product} on {set} after {act}",
+                product=coat.product,
+                set=self.set.title,
+                act=prepared[-1].act,
+            )
             self.lags.append(Lag(prepared[-1].key, coat.key, minutes(least), name=name))
         for below in sorted(self.last_coat):
             if below < index:
@@ -272,11 +283,11 @@ class _Builder:
         """Bare or wiped ground does not wait for long, counted from the first of it."""
         most, what = 0.0, ""
         if bout.act == "degrease":
-            most, what = habits.CLEAN_WAITS, "what is wiped down is coated the same half day"
+            most, what = habits.CLEAN_WAITS, say("what is wiped down is coated the same half day")
         if bout.act in habits.BARING and self.set.metal and coat.layer == 0:
-            most, what = habits.BARE_WAITS, "bare metal is not left overnight"
+            most, what = habits.BARE_WAITS, say("bare metal is not left overnight")
         if most:
-            name = f"{self.set.title}: {what}"
+            name = say("{set}: {what}", set=self.set.title, what=what)
             own = bout.work * habits.TICK
             by_start = own <= habits.BARE_WAITS
             longest = minutes_within(max(most, own + habits.CLEAN_WAITS) if by_start else most)
@@ -300,16 +311,24 @@ class _Builder:
                         closes = min(closes, ends + minutes_within(span[1]) - begins)
         if opens == 0:
             return
-        title = f"{lower.title} on {self.set.title}"
+        title = say("{lower} on {set}", lower=lower.title, set=self.set.title)
         opens = max(opens, laid.work)
         self.lags.append(
-            Lag(laid.key, first.key, opens, None, "start", "start", f"{title} must open first")
+            Lag(
+                laid.key,
+                first.key,
+                opens,
+                None,
+                "start",
+                "start",
+                say("{title} must open first", title=title),
+            )
         )
         if closes < 10**6:
             price = self._lapse_price(below, index)
             self.lags.append(
                 Lag(laid.key, coat.key, 0, closes, "start", "start",
-                    f"the recoat window of {title} closes", price)
+                    say("the recoat window of {title} closes", title=title), price)
             )  # fmt: skip
 
     def _span(
@@ -368,10 +387,18 @@ def _between(sets: Sequence[AreaSet], bouts: Sequence[Bout], maker: Maker) -> It
             first = _finish_begins(by_set[outer.key])
             name = ""
             if inner.zone in ("inside", "underside") and outer.zone == "outside":
-                name = f"{inner.title} is finished and dry before {outer.title} is masked"
+                name = say(
+                    "{inner} is finished and dry before {outer} is masked",
+                    inner=inner.title,
+                    outer=outer.title,
+                )
             elif outer.zone == "cavity" and inner.zone != "cavity":
                 first = by_set[outer.key][0]
-                name = f"{outer.title} gets its wax last, when {inner.title} is through-dry"
+                name = say(
+                    "{outer} gets its wax last, when {inner} is through-dry",
+                    outer=outer.title,
+                    inner=inner.title,
+                )
             if name:
                 least = finish.laying + dry
                 yield Lag(finish.key, first.key, least, None, "start", "start", name)
@@ -404,6 +431,10 @@ def lapses_of(sets: Sequence[AreaSet], maker: Maker) -> tuple[Lapsed, ...]:
             if (one.key, product) in maker.lapsing:
                 hours, money = _Builder(one, maker).lapse_bill(index)
                 title = one.works[0].layers[index].material.title
-                text = f"{title} on {one.title} is keyed: its window closes before the next layer"
+                text = say(
+                    "{title} on {title2} is keyed: its window closes before the next layer",
+                    title=title,
+                    title2=one.title,
+                )
                 found.append(Lapsed(one.key, product, title, text, hours, money))
     return tuple(found)

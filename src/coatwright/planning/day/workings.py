@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from coatwright.engines.timetable.problem import Outcome, Problem, Timetable
+from coatwright.engines.timetable.problem import Mix, Outcome, Problem, Span, Timetable
 from coatwright.model.conditions.hours import Hours, seconds_of
 from coatwright.planning.day.habits import TICK
 from coatwright.planning.day.sets import AreaSet
@@ -17,11 +17,15 @@ MINUTES_A_DAY = 1440
 
 @dataclass(frozen=True)
 class Calendar:
-    """The hours of a shop over so many days from the first, which has a date or none."""
+    """The hours of a shop over so many days from the first, which has a date or none.
+
+    shut: minutes in which it is closed although it has hours.
+    """
 
     hours: Hours
     first: date | None
     days: int
+    shut: tuple[Span, ...] = ()
 
     def date(self, day: int) -> date | None:
         """The date of a day, counted from 0."""
@@ -44,7 +48,23 @@ class Calendar:
                     for before, after in pairwise(edges)
                     if before[1] < after[0]
                 ]
+        for low, high in self.shut:
+            found = [
+                part
+                for a, b in found
+                for part in ((a, min(b, low)), (max(a, high), b))
+                if part[0] < part[1]
+            ]
         return tuple(found)
+
+    def after(self, start: int, work: int) -> int:
+        """The minute at which so many open minutes from a start are over."""
+        for low, high in self.spans():
+            taken = max(high - max(low, start), 0)
+            if 0 < work <= taken:
+                return max(low, start) + work
+            work -= taken
+        return start + work
 
     @property
     def opens(self) -> int:
@@ -82,6 +102,16 @@ class Workings:
     def timetable(self) -> Timetable:
         """When everything is done."""
         return self.outcome.timetable
+
+    @property
+    def mixes_by_key(self) -> dict[str, Mix]:
+        """Mixes by product and number, in order of time."""
+        counts: dict[str, int] = {}
+        found: dict[str, Mix] = {}
+        for mix in sorted(self.timetable.mixes, key=lambda one: (one.start, one.pot)):
+            counts[mix.pot] = counts.get(mix.pot, 0) + 1
+            found[f"{mix.pot}-{counts[mix.pot]}"] = mix
+        return found
 
     def bout(self, key: str) -> Bout:
         """The bout of that key."""

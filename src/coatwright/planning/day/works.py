@@ -14,6 +14,7 @@ from coatwright.planning.day import habits
 from coatwright.planning.plan import AreaPlan, LayerPlan, Outlook, PatchPlan, ProductNeed
 from coatwright.planning.strokes.spraying import Sprayed
 from coatwright.planning.supplies.quantity import Demand
+from coatwright.sentences import joined, say
 
 
 @dataclass(frozen=True)
@@ -199,12 +200,14 @@ def _acts(product: str, patches: Sequence[PatchPlan], work: Work) -> tuple[ActWo
             if step.act == act
         ]
         seconds = sum(step.hours.value for _, step in mine)
-        text = "; ".join(dict.fromkeys(step.text for _, step in mine))
+        text = joined("; ", dict.fromkeys(step.text for _, step in mine))
         keys = tuple(dict.fromkeys(key for key, _ in mine))
         wait = max(work.acts[act].wait, 0.0)  # type: ignore[index]
         if act == "block":
             surface = sum(p.surface.value for p in patches if p.key in keys)
-            guide = ActWork("guide coat", "dust on a guide coat", keys, habits.GUIDE_COAT * surface)
+            guide = ActWork(
+                "guide coat", say("dust on a guide coat"), keys, habits.GUIDE_COAT * surface
+            )
             found.append(guide)
         found.append(ActWork(act, text, keys, seconds, wait))
     return tuple(found)
@@ -250,14 +253,14 @@ def _wiped(layer: LayerWork, area: Area, work: Work) -> LayerWork:
         return layer
     known = work.acts["degrease"]
     seconds = habits.WIPE_SHARE * known.per_m2 * area.net()
-    wipe = ActWork("degrease", "wipe down once more: it has stood", (), seconds)
+    wipe = ActWork("degrease", say("wipe down once more: it has stood"), (), seconds)
     return _with(layer, (*layer.acts, wipe))
 
 
 def _masked(layer: LayerWork, area: Area) -> LayerWork:
     """The finish, with masking before the last wipe."""
     seconds = habits.MASK_FIXED + habits.MASK_PER_M2 * area.net()
-    mask = ActWork("mask", "mask with soft edges round what is painted", (), seconds)
+    mask = ActWork("mask", say("mask with soft edges round what is painted"), (), seconds)
     acts = list(layer.acts)
     at = next((i for i, one in enumerate(acts) if one.act == "degrease"), len(acts))
     return _with(layer, (*acts[:at], mask, *acts[at:]))

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from coatwright.engines.timetable.arranging import Budget, arrange, rearrange
+from coatwright.engines.timetable.checking import faults
 from coatwright.engines.timetable.problem import (
     Apart,
     Hold,
@@ -134,6 +135,71 @@ def test_too_little_left_in_it():
     slots = {"a": Slot(5, 15, ("Ann",)), "b": Slot(20, 30, ("Ann",))}
     found = anew(problem, slots, 10, (Mix("primer", 0, 5, ("a",), ("Ann",)),))
     assert [mix.serves for mix in found.timetable.mixes] == [("a",), ("b",)]
+
+
+POT = Pot("primer", 6, 60, 5, (("a", 2), ("b", 2), ("c", 2)))
+STOOD = {"a": Slot(5, 15, ("Ann",)), "b": Slot(20, 30, ("Ann",)), "c": Slot(30, 40, ("Ann",))}
+
+
+def stood(*mixes, now=16):
+    """Three tasks of one paint, the first done: whom the pots there are, and new ones, serve."""
+    found = anew(job(*AB, pots=(POT,)), STOOD, now, mixes).timetable
+    return [(mix.start, mix.serves) for mix in found.mixes], found
+
+
+ALL = ("a", "b", "c")
+
+
+def test_a_pot_that_holds_less_than_was_wanted():
+    # 4 of 6: a has had 2, one of the other two gets the rest, and a new pot is mixed for the last.
+    served, found = stood(Mix("primer", 0, 5, ALL, ("Ann",), holds=4))
+    assert [len(serves) for _, serves in served] == [2, 1]
+    assert faults(job(*AB, pots=(POT,)), found) == ()
+
+
+def test_what_was_spilt_serves_nobody():
+    served, _ = stood(Mix("primer", 0, 5, ALL, ("Ann",), holds=6, lost=3))
+    assert served[0] == (0, ("a",))
+    # Taken less than planned: 5 mixed, 1 of them saved, is enough for all three.
+    assert [serves for _, serves in stood(Mix("primer", 0, 5, ALL, ("Ann",), 5, -1))[0]] == [ALL]
+
+
+def test_a_pot_that_was_poured_away_serves_nobody():
+    served, found = stood(Mix("primer", 0, 5, ALL, ("Ann",), gone=16))
+    assert [serves for _, serves in served] == [("a",), ("b", "c")]
+    assert served[1][0] >= 16
+    assert found.slots["b"].start >= 21
+
+
+def test_a_pot_that_goes_off_sooner_serves_who_is_done_by_then():
+    # Least change: mix from 16 to 21, then b one tick late, done at 31, and c one tick late.
+    served, found = stood(Mix("primer", 0, 5, ALL, ("Ann",), gone=32))
+    assert [found.slots[key].start for key in "bc"] == [21, 31]
+    assert served[0] == (0, ("a", "b"))
+    assert served[1][1] == ("c",)
+
+
+def test_a_pot_that_lives_longer_serves_longer():
+    # Its life of 60 would be over at 35; it is known to live until 45.
+    early = Mix("primer", -25, -20, ALL, ("Ann",), gone=45)
+    assert [serves for _, serves in stood(early)[0]] == [ALL]
+
+
+def test_a_pot_that_nobody_had_planned_is_used():
+    first = Mix("primer", 0, 5, ("a",), ("Ann",), holds=2)
+    extra = Mix("primer", 0, 5, (), ("Ann",), holds=4)
+    served, _ = stood(first, extra)
+    assert served == [(0, ("a",)), (0, ("b", "c"))]
+
+
+def test_two_pots_of_one_moment_are_told_apart():
+    # 3 and 5 mixed at once; a has had 2 of the 5: 3 and 3 are left, one task each.
+    served, found = stood(
+        Mix("primer", 0, 5, ("a",), ("Ann",), holds=5), Mix("primer", 0, 5, (), ("Ann",), holds=3)
+    )
+    assert sorted(len(serves) for _, serves in served) == [1, 2]
+    twice = faults(job(*AB, pots=(POT,)), found)
+    assert [fault[:31] for fault in twice] == ["'Ann' is at the mixing of 'prime"[:31]]
 
 
 def test_nothing_is_left():

@@ -9,6 +9,7 @@ from coatwright.engines.timetable.problem import (
     Lag,
     Mix,
     Person,
+    Pot,
     Problem,
     Slot,
     Span,
@@ -20,13 +21,16 @@ from coatwright.errors import NotConverged
 
 
 class Rest(NamedTuple):
-    """The problem from `now` on, what the past gives it, the past, and what is left in its pots."""
+    """The problem from `now` on, what the past gives it, and the past.
+
+    stands: for each mix of the past the pot by which the search knows it, None if it is of no use.
+    """
 
     problem: Problem
     given: Given
     past: dict[str, Slot]
     mixes: tuple[Mix, ...]
-    left: tuple[int, ...]
+    stands: tuple[Standing | None, ...]
 
 
 def rest_of(problem: Problem, was: Timetable, now: int) -> Rest:
@@ -58,8 +62,9 @@ def rest_of(problem: Problem, was: Timetable, now: int) -> Rest:
         aparts=tuple(a for a in problem.aparts if a.one in tied and a.other in tied),
         holds=holds if left else (),
     )
-    given = Given(tied, _standing(problem, past, mixes, now))
-    return Rest(rest, given, past, mixes, tuple(_left(problem, mix, past) for mix in mixes))
+    stands = _standing(problem, past, mixes, now)
+    given = Given(tied, tuple(sorted(one for one in stands if one)))
+    return Rest(rest, given, past, mixes, stands)
 
 
 def joined(rest: Rest, found: Timetable) -> Timetable:
@@ -71,8 +76,8 @@ def joined(rest: Rest, found: Timetable) -> Timetable:
         mix._replace(serves=tuple(k for k in mix.serves if k in rest.past) + more.get(i, ()))
         for i, mix in enumerate(rest.mixes)
     ]
-    begun = {(mix.pot, mix.start) for mix in rest.mixes}
-    mixes += [mix for mix in found.mixes if (mix.pot, mix.start) not in begun]
+    stood = {_known_by(rest.problem, one) for one in rest.stands if one}
+    mixes += [mix for mix in found.mixes if (mix.pot, mix.start, mix.people) not in stood]
     return Timetable(slots, _none_idle(rest, slots, mixes))
 
 
@@ -89,7 +94,8 @@ def _none_idle(rest: Rest, slots: dict[str, Slot], mixes: list[Mix]) -> tuple[Mi
                 and len(mix.serves) > 1
                 and key in rest.given.limits
                 and slots[key].start >= idle.end + pot.stand
-                and slots[key].end <= idle.start + pot.life
+                and slots[key].end <= pot.gone(idle)
+                and dict(pot.amounts)[key] <= _left(pot, idle, rest.past)
             ]
             if able:
                 kept = tuple(key for key in mix.serves if key != able[0])
@@ -100,25 +106,24 @@ def _none_idle(rest: Rest, slots: dict[str, Slot], mixes: list[Mix]) -> tuple[Mi
 
 
 def _still_served(rest: Rest, found: Timetable) -> dict[int, tuple[str, ...]]:
-    """What each mix of the past serves later. Of two mixed at once, the fuller serves the more."""
-    need = {(pot.key, key): amount for pot in rest.problem.pots for key, amount in pot.amounts}
-    by_need = sorted(found.mixes, key=lambda mix: -sum(need[mix.pot, key] for key in mix.serves))
-    more: dict[int, tuple[str, ...]] = {}
-    for i in sorted(range(len(rest.mixes)), key=lambda i: -rest.left[i]):
-        same = [mix for mix in by_need if mix[:2] == rest.mixes[i][:2]]
-        if same:
-            more[i] = same[0].serves
-            by_need.remove(same[0])
-    return more
+    """What each mix of the past serves later, by its place."""
+    serves = {(mix.pot, mix.start, mix.people): mix.serves for mix in found.mixes}
+    return {
+        place: serves.get(_known_by(rest.problem, one), ())
+        for place, one in enumerate(rest.stands)
+        if one is not None
+    }
 
 
-def _left(problem: Problem, mix: Mix, past: dict[str, Slot]) -> int:
-    """What is left in a pot when the past has been served; nothing of a paint no longer used."""
-    for pot in problem.pots:
-        if pot.key == mix.pot:
-            amounts = dict(pot.amounts)
-            return pot.capacity - sum(amounts.get(key, 0) for key in mix.serves if key in past)
-    return 0
+def _known_by(problem: Problem, one: Standing) -> tuple[str, int, tuple[str, ...]]:
+    """By what the timetable of the rest knows a pot that stood there: nobody mixes it."""
+    return problem.pots[one.pot].key, one.start, ()
+
+
+def _left(pot: Pot, mix: Mix, past: dict[str, Slot]) -> int:
+    """What is left in a pot when the past has been served."""
+    amounts = dict(pot.amounts)
+    return pot.holds(mix) - sum(amounts.get(key, 0) for key in mix.serves if key in past)
 
 
 def _both(one: Reachable, other: Reachable) -> Reachable:
@@ -207,13 +212,23 @@ def _remains(name: str, tools: tuple[str, ...], span: Span, opened: tuple[Span, 
 
 def _standing(
     problem: Problem, past: dict[str, Slot], mixes: tuple[Mix, ...], now: int
-) -> tuple[Standing, ...]:
-    """Pots that are mixed and still have paint that lives."""
-    found = []
-    for number, pot in enumerate(problem.pots):
-        for mix in mixes:
-            if mix.pot == pot.key and mix.start + pot.life > now:
-                left = _left(problem, mix, past)
-                if left > 0:
-                    found.append(Standing(number, mix.start, mix.end, left))
+) -> tuple[Standing | None, ...]:
+    """For each mix its pot, if it has paint that lives; None too for a paint no longer used.
+
+    A pot is given the start from which its life ends when its paint does, before now. No two of a
+    paint have the same, so that each is known by it.
+    """
+    pots = {pot.key: (number, pot) for number, pot in enumerate(problem.pots)}
+    known: set[tuple[int, int]] = set()
+    found: list[Standing | None] = []
+    for mix in mixes:
+        number, pot = pots.get(mix.pot, (-1, None))
+        if pot is None or pot.gone(mix) <= now or (left := _left(pot, mix, past)) <= 0:
+            found.append(None)
+            continue
+        start = min(pot.gone(mix) - pot.life, now - 1)
+        while (number, start) in known:
+            start -= 1
+        known.add((number, start))
+        found.append(Standing(number, start, mix.end, left))
     return tuple(found)

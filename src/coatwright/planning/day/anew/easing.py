@@ -6,6 +6,7 @@ from dataclasses import replace
 from coatwright.engines.timetable.problem import Lag, Timetable
 from coatwright.planning.day import habits
 from coatwright.planning.day.steps import Bout, Steps
+from coatwright.sentences import joined, say
 
 
 def eased(steps: Steps, lags: tuple[Lag, ...], went: Timetable, now: int) -> tuple[Lag, ...]:
@@ -66,19 +67,29 @@ def _late(lag: Lag, timetable: Timetable) -> bool:
 
 
 def _sentence(before: Bout, after: Bout) -> str:
-    where = ", ".join(piece.title for piece in before.pieces[:3])
-    where += " and more" if len(before.pieces) > 3 else ""
+    where = joined(", ", (piece.title for piece in before.pieces[:3]))
+    where += say(" and more") if len(before.pieces) > 3 else ""
     if before.coat:
-        return (
-            f"{where}: coat {after.coat} of {after.product} no longer goes on in one session with "
-            f"coat {before.coat}: that dries as its sheet says; key it and wipe it first."
+        return say(
+            "{where}: coat {coat} of {product} no longer goes on in one session with "
+            "coat {coat2}: that dries as its sheet says; key it and wipe it first.",
+            where=where,
+            coat=after.coat,
+            product=after.product,
+            coat2=before.coat,
         )
     if before.act in habits.BARING:
-        return (
-            f"{where}: the bare metal has stood too long: look for rust, abrade and wipe it once "
-            f"more before {after.product}; allow up to {before.work} min."
+        return say(
+            "{where}: the bare metal has stood too long: look for rust, abrade and "
+            "wipe it once more before {product}; allow up to {work} min.",
+            where=where,
+            product=after.product,
+            work=before.work,
         )
-    return (
-        f"{where}: what was wiped down has stood: wipe it once more before {after.product}; allow "
-        f"{before.work} min."
+    return say(
+        "{where}: what was wiped down has stood: wipe it once more before "
+        "{product}; allow {work} min.",
+        where=where,
+        product=after.product,
+        work=before.work,
     )

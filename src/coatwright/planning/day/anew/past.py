@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from typing import Final, NamedTuple, TypeGuard
 
 from coatwright.engines.timetable.problem import Mix, Slot, Timetable
 from coatwright.errors import NotFound
 from coatwright.planning.day import habits
+from coatwright.planning.day.anew.pots import Mixed, Poured, Stirred
 from coatwright.planning.day.steps import Bout
 from coatwright.planning.day.workings import Workings
 
@@ -24,20 +25,36 @@ class Happening(NamedTuple):
     end: float | None = None
 
 
+News = Happening | Stirred
+"""What can be told of a day."""
+
+CLEANING: Final = ".clean-gun"
+
 Told = dict[str, Happening]
 """What happened by the key of the bout."""
 
 
-def told_of(made: Workings, happened: Sequence[Happening]) -> Told:
+class Went(NamedTuple):
+    """The timetable as it went; origins: of each of its mixes the key in the plan, "" if none."""
+
+    timetable: Timetable
+    origins: tuple[str, ...]
+
+
+def told_of(made: Workings, happened: Sequence[News]) -> Told:
     """What happened by bout, from what is told of it or of its areas.
 
-    Areas not told of took as long as planned. Mixes, waits and rests are passed over: they follow
-    from the work. Raises NotFound for a key that no plan of this work has.
+    Areas not told of took as long as planned. Mixes, waits and rests are passed over, and when a
+    gun was cleaned once its coats are told of: paint dries from the last trigger. Raises NotFound
+    for a key that no plan of this work has.
     """
     bouts = {bout.key: bout for bout in made.steps.bouts}
     found: dict[str, Happening] = {}
-    for one in happened:
-        if one.key.startswith(("mix.", "day-")) or one.key.endswith((".flash", ".dry")):
+    cleaned_last = sorted(happened, key=lambda one: one.key.endswith(CLEANING))
+    for one in cleaned_last:
+        if isinstance(one, Stirred) or one.key.startswith(("mix.", "day-")):
+            continue
+        if one.key.endswith((".flash", ".dry")):
             continue
         key = next((k for k in bouts if one.key == k or one.key.startswith(f"{k}.")), None)
         if key is None:
@@ -45,8 +62,39 @@ def told_of(made: Workings, happened: Sequence[Happening]) -> Told:
                 f"there is no '{one.key}' in this day plan", instead="use the key of an entry"
             )
         whole = _of_bout(bouts[key], one)
+        if one.key.endswith(CLEANING) and key in found:
+            continue
         found[key] = _both(found[key], whole) if key in found else whole
     return found
+
+
+def mixes_told(made: Workings, happened: Sequence[News]) -> tuple[Mixed, list[Stirred]]:
+    """What is told of the mixes of a plan, by key, and the mixes that it does not have.
+
+    Raises NotFound for a mix that is named as one of the plan and is not.
+    """
+    known = made.mixes_by_key
+    mixed: Mixed = {}
+    for one in happened:
+        if isinstance(one, Stirred):
+            key = one.key
+        elif one.key.startswith("mix."):
+            key = one.key.removeprefix("mix.")
+        else:
+            continue
+        if key and key not in known:
+            raise NotFound(f"there is no mix '{key}' in this day plan", instead="use a key of it")
+        if isinstance(one, Stirred):
+            mixed |= {key: one} if key else {}
+        elif one.start is None:
+            mixed[key] = None
+        else:
+            mixed[key] = Stirred(known[key].pot, one.start, one.end, key)
+    return mixed, [one for one in happened if _is_extra(one)]
+
+
+def _is_extra(one: News) -> TypeGuard[Stirred]:
+    return isinstance(one, Stirred) and not one.key
 
 
 def _of_bout(bout: Bout, one: Happening) -> Happening:
@@ -98,13 +146,20 @@ def _in_the_way(slot: Slot, late: Slot, told: Happening) -> bool:
     return told.end is None or slot.start * habits.TICK < told.end
 
 
-def was(made: Workings, now: int, told: Told) -> Timetable:
+def was(made: Workings, now: int, told: Told, happened: Sequence[News] = ()) -> Went:
     """The timetable with the past as it happened, and nothing before now that did not happen."""
     slots = {
         key: _slot(made, slot, now, told.get(key)) for key, slot in made.timetable.slots.items()
     }
-    mixes = tuple(_mix(made, mix, slots, now, told) for mix in made.timetable.mixes)
-    return Timetable(slots, mixes)
+    mixed, others = mixes_told(made, happened)
+    planned = [
+        _mix(made, mix, slots, now, told)
+        for key, mix in made.mixes_by_key.items()
+        if key not in mixed
+    ]
+    begun = frozenset(key for key, slot in slots.items() if slot.start < now < slot.end)
+    pots = Poured(made, slots, now, begun).pots(mixed, others, planned)
+    return Went(Timetable(slots, pots.mixes), pots.origins)
 
 
 def _slot(made: Workings, slot: Slot, now: int, told: Happening | None) -> Slot:
@@ -115,21 +170,23 @@ def _slot(made: Workings, slot: Slot, now: int, told: Happening | None) -> Slot:
         return Slot(start, start + slot.end - slot.start, slot.people)
     start = math.floor(told.start / habits.TICK)
     if told.end is None:
-        end = max(start + made.bout(told.key).work, now + 1)
+        bout = made.bout(told.key)
+        end = made.calendar.after(start, bout.work) if bout.split else start + bout.work
+        end = max(end, now + 1)
     else:
         end = math.ceil(told.end / habits.TICK)
     return Slot(start, max(end, start + 1), slot.people)
 
 
 def _mix(made: Workings, mix: Mix, slots: Mapping[str, Slot], now: int, told: Told) -> Mix:
-    """A mix as made; not yet if all it serves is put off, or who was to stir it was still busy.
+    """A mix nothing is told of, as made; not yet if what it serves is put off or nobody was free.
 
     What was stirred before the first thing told of began is there, whatever became of its coats.
     """
     begun = [one.start for one in told.values() if one.start is not None]
     if begun and mix.end * habits.TICK <= min(begun):
         return mix
-    first = min(slots[key].start for key in mix.serves)
+    first = min((slots[key].start for key in mix.serves), default=0)
     put_off = all(key in told and told[key].start is None for key in mix.serves)
     mixing = Slot(mix.start, mix.end, mix.people)
     busy = any(_in_the_way(mixing, made.timetable.slots[key], one) for key, one in told.items())
@@ -139,11 +196,9 @@ def _mix(made: Workings, mix: Mix, slots: Mapping[str, Slot], now: int, told: To
     return mix._replace(start=start, end=start + mix.end - mix.start)
 
 
-def past(
-    made: Workings, went: Timetable, now: int, told: Told
-) -> tuple[frozenset[str], frozenset[str]]:
+def past(went: Timetable, now: int, told: Told) -> tuple[frozenset[str], frozenset[str]]:
     """Bouts that are done, and those that are begun."""
     started = {key for key, slot in went.slots.items() if slot.start < now}
     open_ended = {key for key, one in told.items() if one.start is not None and one.end is None}
     done = {key for key in started - open_ended if went.slots[key].end <= now}
-    return frozenset(made.done | done), frozenset(started - done)
+    return frozenset(done), frozenset(started - done)

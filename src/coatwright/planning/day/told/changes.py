@@ -1,5 +1,7 @@
 """What planning anew has changed, in sentences."""
 
+from collections.abc import Sequence
+
 from coatwright.planning.day.steps import Bout
 from coatwright.planning.day.told.clashing import moment, time_told
 from coatwright.planning.day.workings import Workings
@@ -8,24 +10,32 @@ MOST = 12
 """Pieces of work named one by one; more are counted."""
 
 
-def changes(before: Workings, after: Workings, now: int) -> tuple[str, ...]:
-    """Every change of note between two plans of the same work, seen from a minute of the first."""
-    found = [*_dead(after, now), *_ends(before, after), *_added(before, after)]
+def changes(
+    before: Workings, after: Workings, now: int, told: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """Every change of note between two plans of the same work, seen from a minute of the first.
+
+    told: what has been said already.
+    """
+    found = [*_dead(before, after, now), *_ends(before, after), *_added(before, after)]
     found += _mixes(before, after, now)
     moved = _moved(before, after, now)
     if not moved and not found:
+        if told:
+            return ()
         return ("Nothing else has to change.",)
     for bout, was, is_now in moved[:MOST]:
         way = "later" if is_now > was else "sooner"
         found.append(
-            f"{_name(after, bout)}: {moment(is_now)}, {time_told(abs(is_now - was))} {way}."
+            f"{name_of(after, bout)}: {moment(is_now)}, {time_told(abs(is_now - was))} {way}."
         )
     if len(moved) > MOST:
         found.append(f"{len(moved) - MOST} more pieces of work move.")
     return tuple(found)
 
 
-def _name(made: Workings, bout: Bout) -> str:
+def name_of(made: Workings, bout: Bout) -> str:
+    """A piece of work, and where."""
     title = next(one.title for one in made.sets if one.key == bout.set)
     sheet = made.asked.library[bout.product].title
     act = f"Coat {bout.coat} of {sheet}" if bout.coat else bout.act.capitalize()
@@ -46,20 +56,24 @@ def _added(before: Workings, after: Workings) -> list[str]:
     new = [bout for bout in after.steps.bouts if bout.key not in known]
     lapsed = set(after.steps.lapsed) - set(before.steps.lapsed)
     told = [f"{one.text}: {one.hours / 3600:.1f} h more work." for one in lapsed]
-    return told + [f"New: {_name(after, bout)}." for bout in new]
+    return told + [f"New: {name_of(after, bout)}." for bout in new]
 
 
-def _dead(made: Workings, now: int) -> list[str]:
-    """Mixes of the past that died before the last coat they serve was done."""
-    lives = {pot.key: pot.life for pot in made.problem.pots}
+def _dead(before: Workings, made: Workings, now: int) -> list[str]:
+    """Mixes of the past that died before a coat they serve was done, since it was planned last."""
+    pots = {pot.key: pot for pot in made.problem.pots}
     slots = made.timetable.slots
     found = []
     for mix in made.timetable.mixes:
-        gone = mix.start + lives[mix.pot]
-        late = [made.bout(k) for k in mix.serves if slots[k].start < now and slots[k].end > gone]
+        gone = pots[mix.pot].gone(mix)
+        late = [
+            made.bout(key)
+            for key in mix.serves
+            if slots[key].start < now and slots[key].end > max(gone, before.now)
+        ]
         found += [
-            f"{_name(made, bout)}: its mix was past its pot life at {moment(gone)}. Spray no more "
-            "of it, clean the gun at once, and mix anew for what is left."
+            f"{name_of(made, bout)}: its mix was past its pot life at {moment(gone)}. Spray no "
+            "more of it, clean the gun at once, and mix anew for what is left."
             for bout in late
         ]
     return found
@@ -70,7 +84,8 @@ def _mixes(before: Workings, after: Workings, now: int) -> list[str]:
     left = sum(mix.start >= now for mix in after.timetable.mixes)
     if was == left:
         return []
-    return [f"{left} mixes are still to be made, {was} were planned."]
+    planned = {0: "none was planned", 1: "1 was planned"}.get(was, f"{was} were planned")
+    return [f"Still to be mixed: {left}; {planned}."]
 
 
 def _moved(before: Workings, after: Workings, now: int) -> list[tuple[Bout, int, int]]:

@@ -7,6 +7,7 @@ from coatwright.figures import Figure
 from coatwright.planning.cautions import cautions_for
 from coatwright.planning.day.habits import TICK
 from coatwright.planning.day.plan import Day, DayGoal, DayPerson, Entry, Stretch
+from coatwright.planning.day.problem import titles_of
 from coatwright.planning.day.told.telling import SOURCE, clock, length, open_parts
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Workings
 from coatwright.planning.plan import Caution
@@ -134,9 +135,7 @@ def _cautions(made: Workings, mine: Sequence[Entry]) -> tuple[Caution, ...]:
 
 def people_of(made: Workings, entries: Sequence[Entry]) -> tuple[DayPerson, ...]:
     """Everybody with their hours."""
-    workshop = made.asked.job.workshop
-    titles = {one.key: one.title for one in workshop.helpers}
-    titles |= {one.key: one.title for one in made.asked.job.hands}
+    titles = titles_of(made.asked)
     present = sum(
         b - a
         for day in {one.day for one in entries if one.people}

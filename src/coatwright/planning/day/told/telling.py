@@ -78,12 +78,7 @@ class Teller:
     @cached_property
     def mixes_by_key(self) -> dict[str, Mix]:
         """Mixes by product and number."""
-        counts: dict[str, int] = {}
-        found: dict[str, Mix] = {}
-        for mix in sorted(self.made.timetable.mixes, key=lambda one: (one.start, one.pot)):
-            counts[mix.pot] = counts.get(mix.pot, 0) + 1
-            found[f"{mix.pot}-{counts[mix.pot]}"] = mix
-        return found
+        return self.made.mixes_by_key
 
     @cached_property
     def works(self) -> dict[str, AreaWork]:
@@ -292,9 +287,18 @@ class Teller:
         return "done" if mix.end <= self.made.now else "begun"
 
     def _volume(self, mix: Mix) -> float:
-        """What goes into a mix [m3], to the next 10 mL."""
+        """What goes into a mix [m3], to the next 10 mL; what went into it, if it is known."""
+        if mix.holds is not None:
+            return mix.holds * 1e-6
         bouts = [self.made.bout(key) for key in mix.serves]
         return -(-sum(bout.paint for bout in bouts) // 10) * 1e-5
+
+    def _dose(self, mix: Mix) -> Figure:
+        known = mix.holds is not None and mix.start < self.made.now
+        what = "as mixed" if known else (
+            "paint of its coats with their share of losses, to the next 10 mL"
+        )  # fmt: skip
+        return Figure(self._volume(mix), "dose", "formula", SOURCE, what)
 
     def mixes(self) -> tuple[DayMix, ...]:
         """Every mix with its life."""
@@ -317,9 +321,8 @@ class Teller:
             start=clock(mix.start),
             end=clock(mix.end),
             ready=clock(mix.end + sheet.induction / TICK, "mixed + the sheet's standing time"),
-            gone=clock(mix.start + life / TICK, "begun + pot life") if life is not None else None,
-            volume=Figure(self._volume(mix), "dose", "formula", SOURCE,
-                          "paint of its coats with their share of losses, to the next 10 mL"),
+            gone=_gone(mix, life),
+            volume=self._dose(mix),
             pot_life=pot_life,
             serves=tuple(f"{bout.key}.{piece.area}" for bout in served for piece in bout.pieces),
             day=_day(mix.start),
@@ -379,6 +382,13 @@ class _Wait(NamedTuple):
     act: str
     text: str
     takes: Figure
+
+
+def _gone(mix: Mix, life: float | None) -> Figure | None:
+    """When a mix that lives so long [s] is past use; sooner if it is known to be."""
+    if mix.gone is not None:
+        return clock(mix.gone, "begun + pot life, or as noted")
+    return None if life is None else clock(mix.start + life / TICK, "begun + pot life")
 
 
 def _attended(bout: Bout, minutes: int) -> Figure:
