@@ -3,12 +3,14 @@
 import hashlib
 import threading
 import tomllib
-from collections import OrderedDict
+from collections import Counter, OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
+from itertools import count
 from pathlib import Path
-from typing import Final, Generic, TypeVar
+from typing import Any, Final, Generic, TypeVar
 
 from coatwright.actions.plans import start_job
 from coatwright.actions.workshop import Bench, bench_of
@@ -34,6 +36,9 @@ DAY_SECONDS: Final = 6.0
 
 KEPT: Final = 8
 """Plans kept ready, those used last."""
+
+LOOKS: Final = 64
+"""Other things kept ready."""
 
 
 @dataclass(frozen=True)
@@ -64,7 +69,8 @@ class JobCard:
 class Kept(Generic[Made]):
     """What was made for a version, those used last; safe to use from several threads."""
 
-    def __init__(self) -> None:
+    def __init__(self, most: int = KEPT) -> None:
+        self._most = most
         self._made: OrderedDict[str, Made] = OrderedDict()
         self._lock = threading.Lock()
         self._locks: dict[str, threading.Lock] = {}
@@ -81,7 +87,7 @@ class Kept(Generic[Made]):
         with self._lock:
             self._made[version] = made
             self._made.move_to_end(version)
-            while len(self._made) > KEPT:
+            while len(self._made) > self._most:
                 self._made.popitem(last=False)
 
     def get(self, version: str, make: Callable[[], Made]) -> Made:
@@ -120,10 +126,16 @@ class Shop:
         self.replanning = threading.Lock()
         """Held while the rest of the days is planned anew."""
         self._anew = Kept[DayPlan]()
+        self.looks = Kept[Any](LOOKS)
+        """What was worked out from a state of the record that its name says; for actions alone."""
+        self.worked = Counter[str]()
+        """Changes for a job whenever its plan or its days have been computed."""
+        self._works = count(1)
         self.replanned: dict[str, tuple[date, int]] = {}
         """When the days were last planned anew, and which day of the plan that was, by the name of
         the job as opened."""
         self._changing = threading.Lock()
+        self._planning = threading.Lock()
 
     def jobs(self) -> list[str]:
         """Keys of the jobs of the shop."""
@@ -210,9 +222,16 @@ class Shop:
 
     def built(self, key: str) -> Built:
         """The plan with what it was made from."""
-        opened = self.open(key)
-        bench = opened.bench
-        return self._plans.get(opened.version, lambda: built(bench.job, bench.shop))
+        while True:
+            opened = self.open(key)
+            bench = opened.bench
+            if found := self._plans.known(opened.version):
+                return found
+            with self._planning:  # a description that was changed meanwhile is not planned at all
+                if self.open(key).version == opened.version:
+                    made = self._plans.get(opened.version, partial(built, bench.job, bench.shop))
+                    self._worked_out(key)
+                    return made
 
     def planned(self, key: str) -> Plan | None:
         """The plan if it has been computed already."""
@@ -231,7 +250,11 @@ class Shop:
         def arranged() -> DayPlan:
             return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
 
-        return self._days.get(version, arranged)
+        found = self._days.known(version)
+        if found is None:
+            found = self._days.get(version, arranged)
+            self._worked_out(key)
+        return found
 
     def days_known(self, key: str) -> DayPlan | None:
         """The days of work if they have been arranged already."""
@@ -242,6 +265,11 @@ class Shop:
         """Let days planned anew count for a job; when: the date, and which day of the plan."""
         self._anew.put(opened.name, days)
         self.replanned[opened.name] = when
+        self._worked_out(opened.key)
+
+    def _worked_out(self, key: str) -> None:
+        """Said once it is kept: who looks after that finds it."""
+        self.worked[key] = next(self._works)
 
     def _bench(self, key: str, text: str, version: str) -> Bench:
         def made() -> Bench:

@@ -17,6 +17,7 @@ from starlette.routing import BaseRoute, Route
 from coatwright.actions.shop import Shop
 from coatwright.actions.taps import take
 from coatwright.errors import CoatwrightError, InputError
+from coatwright.faces.web.answers import Answers
 from coatwright.faces.web.assets import give, mark
 from coatwright.faces.web.errors import handlers
 from coatwright.faces.web.hub import Hub
@@ -56,6 +57,7 @@ def create_app(shop: Shop, https: Path | None = None) -> Starlette:
     )
     app.state.shop = shop
     app.state.hub = Hub()
+    app.state.answers = Answers()
     app.state.https = https
     app.state.mark = mark()
     return app

@@ -1,7 +1,7 @@
 """The record of a shop: what happened to each of its jobs, and what follows from it."""
 
 import gc
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
@@ -15,7 +15,9 @@ from coatwright.record.state import JobState
 from coatwright.record.store import snapshots, tables, writer
 from coatwright.record.store.database import Database
 from coatwright.record.store.files import Files
+from coatwright.record.store.heads import Heads
 from coatwright.record.store.rows import EVENT, events_of, stamp
+from coatwright.record.store.told import Told
 
 _EVENTS = tables.events.c
 
@@ -34,6 +36,8 @@ class Record:
         self.files = Files(folder)
         self.clock = clock
         self._held: dict[str, JobState] = {}
+        self._heads = Heads(self.database)
+        self._told = Told()
 
     def __enter__(self) -> Self:
         return self
@@ -43,6 +47,7 @@ class Record:
 
     def close(self) -> None:
         """Let go of the database."""
+        self._heads.close()
         self.database.close()
 
     def write(self, event: Event) -> Event:
@@ -64,11 +69,12 @@ class Record:
         with self.database.reading() as connection:
             return list(connection.execute(wanted.order_by(tables.jobs.c.job)).scalars())
 
-    def heads(self) -> dict[str, int]:
-        """Every job that something is known of, with the number of its last event."""
-        wanted = select(tables.jobs.c.job, tables.jobs.c.last).where(tables.jobs.c.last > 0)
-        with self.database.reading() as connection:
-            return {row.job: row.last for row in connection.execute(wanted)}
+    def heads(self) -> Mapping[str, int]:
+        """Every job that something is known of, with the number of its last event.
+
+        It says at once whether anything was written since it was asked last, by whichever process.
+        """
+        return self._heads.now()
 
     def events(
         self, job: str, kinds: Iterable[str] = (), after: int = 0, most: int | None = None
@@ -77,9 +83,17 @@ class Record:
 
         kinds: of these kinds alone. after: with a greater number. most: no more than so many.
         """
+        named = tuple(kinds)
+        if named or most is not None:
+            return self._read(job, named, after, most)
+        return self._told.events(
+            job, self.heads().get(job, 0), after, lambda known: self._read(job, (), known, None)
+        )
+
+    def _read(self, job: str, kinds: Sequence[str], after: int, most: int | None) -> list[Event]:
         wanted = select(*[_EVENTS[name] for name in EVENT]).where(_EVENTS.job == job)
-        if named := tuple(kinds):
-            wanted = wanted.where(_EVENTS.kind.in_(named))
+        if kinds:
+            wanted = wanted.where(_EVENTS.kind.in_(kinds))
         wanted = wanted.where(_EVENTS.number > after).order_by(_EVENTS.number).limit(most)
         with self.database.reading() as connection:
             return list(events_of(connection.execute(wanted)))
@@ -94,12 +108,11 @@ class Record:
 
     def state(self, job: str, until: datetime | None = None) -> JobState:
         """What is true of a job, now or at a moment gone by; an unknown job has no events."""
-        with self.database.reading() as connection:
-            held = self._held.get(job)
-            if until is None and held and held.number == writer.last_number(connection, job):
-                return held
-            with _uninterrupted():
-                state, marks = snapshots.folded(connection, job, until, held)
+        held = self._held.get(job)
+        if until is None and held and held.number == self.heads().get(job, 0):
+            return held
+        with self.database.reading() as connection, _uninterrupted():
+            state, marks = snapshots.folded(connection, job, until, held)
         if until is None:
             self._held[job] = state
         if marks:

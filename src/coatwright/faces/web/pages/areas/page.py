@@ -13,6 +13,7 @@ from coatwright.actions.floor import areas
 from coatwright.actions.shop import Opened
 from coatwright.errors import InputError
 from coatwright.faces import drawing
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.pages.areas.pictures import letter, shape_picture
 from coatwright.faces.web.view import Reader, page
@@ -186,13 +187,13 @@ async def _told(request: Request, key: str) -> None:
 
 
 routes = [
-    Route("/jobs/{job}/areas", walk),
+    Route("/jobs/{job}/areas", kept(walk)),
     Route("/jobs/{job}/areas", add, methods=["POST"]),
-    Route("/jobs/{job}/areas/new", new),
+    Route("/jobs/{job}/areas/new", kept(new)),
     Route("/jobs/{job}/areas/size", measure, methods=["POST"]),
-    Route("/jobs/{job}/areas/{area}", show),
-    Route("/jobs/{job}/areas/{area}/planned", planned),
-    Route("/jobs/{job}/areas/{area}/measure", again),
+    Route("/jobs/{job}/areas/{area}", kept(show)),
+    Route("/jobs/{job}/areas/{area}/planned", kept(planned)),
+    Route("/jobs/{job}/areas/{area}/measure", kept(again)),
     Route("/jobs/{job}/areas/{area}/measure", change, methods=["POST"]),
     Route("/jobs/{job}/areas/{area}/remove", remove, methods=["POST"]),
     Route("/jobs/{job}/areas/{area}/patch", patch, methods=["POST"]),

@@ -16,6 +16,7 @@ from coatwright.actions.live.following import Live
 from coatwright.actions.live.tapping import Taps, Wait, taps_of, waits_of
 from coatwright.actions.live.turns import Turn
 from coatwright.actions.shop import Shop
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
 from coatwright.planning.plan import StrokeRecipe
@@ -151,8 +152,8 @@ def _other(live: Live, person: str) -> Other:
 
 
 routes = [
-    Route("/jobs/{job}/day", show),
-    Route("/jobs/{job}/day/now", now),
+    Route("/jobs/{job}/day", kept(show, clock="moment")),
+    Route("/jobs/{job}/day/now", kept(now, clock="moment")),
     Route("/jobs/{job}/day/arranged", arrange),
     Route("/jobs/{job}/day/anew", anew, methods=["POST"]),
     Route("/sw.js", worker),

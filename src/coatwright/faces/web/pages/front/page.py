@@ -6,6 +6,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from coatwright.actions.checking.windows import windows_of
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
 
@@ -26,4 +27,4 @@ async def show(request: Request) -> Response:
     )  # fmt: skip
 
 
-routes = [Route("/jobs/{job}", show, name="front")]
+routes = [Route("/jobs/{job}", kept(show), name="front")]

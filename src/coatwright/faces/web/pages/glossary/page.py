@@ -5,6 +5,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from coatwright.actions.checking.glossary import glossary
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.view import page
 
 
@@ -16,4 +17,4 @@ async def show(request: Request) -> Response:
     return page(request, template, job=None, words_found=glossary(search), search=search)
 
 
-routes = [Route("/glossary", show)]
+routes = [Route("/glossary", kept(show))]

@@ -8,6 +8,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from coatwright.actions.shop import JobCard, Shop
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
 
@@ -39,6 +40,6 @@ def _rows(shop: Shop, wanted: str) -> list[JobCard]:
 
 
 routes = [
-    Route("/", show),
+    Route("/", kept(show, shop=True)),
     Route("/jobs", begin, methods=["POST"]),
 ]

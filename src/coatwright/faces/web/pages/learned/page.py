@@ -15,6 +15,7 @@ from coatwright.faces.drawing.learned.belief import (
     belief_svg,
     contradiction_text,
 )
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
 
@@ -62,4 +63,7 @@ def _shown(one: Taught) -> Shown:
     return Shown(title, WHAT[one.parameter], one.before, one.after, one.readings, share)
 
 
-routes = [Route("/learned", show), Route("/jobs/{job}/learned", plan)]
+routes = [
+    Route("/learned", kept(show, shop=True)),
+    Route("/jobs/{job}/learned", kept(plan, shop=True)),
+]

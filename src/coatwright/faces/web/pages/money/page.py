@@ -1,7 +1,5 @@
 """Money: estimate, spent, forecast, extra work, answers, bill."""
 
-from datetime import date
-
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -12,6 +10,7 @@ from coatwright.actions.floor import owner
 from coatwright.errors import CoatwrightError, Infeasible
 from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, invoice_pdf
 from coatwright.faces.papers.press import Paper
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
 
@@ -58,7 +57,7 @@ async def bill(request: Request) -> Response:
         return page(request, "fault.html", status=409, job=None, sentence=fault.sentence)
     job = (await run_in_threadpool(shop.open, key)).bench.job
     locale = LOCALES.get(Reader.of(request).language, "en_GB")
-    today = date.today()
+    today = shop.clock().astimezone().date()
     heading = Heading(
         f"{today:%Y%m%d}-{key}", today, job.title, job.workshop.title, job.owner, locale,
         job.invented,
@@ -77,8 +76,8 @@ async def bill(request: Request) -> Response:
 
 
 routes = [
-    Route("/jobs/{job}/money", show),
-    Route("/jobs/{job}/money/stands", stands),
+    Route("/jobs/{job}/money", kept(show)),
+    Route("/jobs/{job}/money/stands", kept(stands)),
     Route("/jobs/{job}/money/estimate", put, methods=["POST"]),
     Route("/jobs/{job}/money/bill.{kind}", bill),
 ]

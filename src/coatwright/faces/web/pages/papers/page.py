@@ -8,6 +8,7 @@ from starlette.routing import Route
 from coatwright.faces.format import Words
 from coatwright.faces.papers.pack import PACK, PARTS, pack_pdf
 from coatwright.faces.papers.press import Paper
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
 
@@ -31,6 +32,6 @@ async def printed(request: Request) -> Response:
 
 
 routes = [
-    Route("/jobs/{job}/papers", show),
+    Route("/jobs/{job}/papers", kept(show)),
     Route("/jobs/{job}/papers/{which}.pdf", printed),
 ]

@@ -6,6 +6,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.view import COOKIES, page
 
 YEAR = 365 * 24 * 3600
@@ -32,4 +33,4 @@ def _inside(path: str) -> str:
     return path if path.startswith("/") and not path.startswith("//") else "/"
 
 
-routes = [Route("/person", show), Route("/person", keep, methods=["POST"])]
+routes = [Route("/person", kept(show)), Route("/person", keep, methods=["POST"])]

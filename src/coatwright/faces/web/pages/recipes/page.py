@@ -8,6 +8,7 @@ from starlette.routing import Route
 from coatwright.actions.floor import trials
 from coatwright.errors import CoatwrightError
 from coatwright.faces import drawing
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
 
@@ -47,7 +48,7 @@ async def listed(request: Request) -> Response:
 
 
 routes = [
-    Route("/jobs/{job}/recipes", listed),
-    Route("/jobs/{job}/recipes/{recipe}", show),
+    Route("/jobs/{job}/recipes", kept(listed)),
+    Route("/jobs/{job}/recipes/{recipe}", kept(show)),
     Route("/jobs/{job}/recipes/{recipe}/tried", tried),
 ]

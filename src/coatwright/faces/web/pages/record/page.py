@@ -19,6 +19,7 @@ from coatwright.faces import drawing
 from coatwright.faces.format import Words
 from coatwright.faces.papers.press import Paper
 from coatwright.faces.papers.record import record_pdf
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
 from coatwright.figures import Figure
@@ -138,9 +139,9 @@ def _until(request: Request) -> tuple[datetime | None, str]:
 
 
 routes = [
-    Route("/jobs/{job}/record", show, name="record"),
-    Route("/jobs/{job}/record/now", now),
-    Route("/jobs/{job}/record/history", happened),
+    Route("/jobs/{job}/record", kept(show, clock="moment"), name="record"),
+    Route("/jobs/{job}/record/now", kept(now, clock="moment")),
+    Route("/jobs/{job}/record/history", kept(happened, clock="moment")),
     Route("/jobs/{job}/record/undo/{event}", take_back, methods=["POST"]),
     Route("/jobs/{job}/record/all.{kind:str}", take_away),
 ]

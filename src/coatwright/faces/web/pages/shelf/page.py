@@ -1,7 +1,5 @@
 """The shelf: tins by batch number and use-by date."""
 
-from datetime import date
-
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -9,6 +7,7 @@ from starlette.routing import Route
 
 from coatwright.actions.floor import stock
 from coatwright.errors import InputError
+from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
 
@@ -32,7 +31,9 @@ async def keep(request: Request) -> Response:
 
 
 async def _page(request: Request, fault: str) -> Response:
-    rows = await run_in_threadpool(stock.shelf_today, shop_of(request), date.today())
+    shop = shop_of(request)
+    today = shop.clock().astimezone().date()
+    rows = await run_in_threadpool(stock.shelf_today, shop, today)
     tins = await run_in_threadpool(stock.components)
     return page(
         request, "shelf/page.html", status=422 if fault else 200, job=None, rows=rows, tins=tins,
@@ -40,4 +41,7 @@ async def _page(request: Request, fault: str) -> Response:
     )  # fmt: skip
 
 
-routes = [Route("/shelf", show), Route("/shelf", keep, methods=["POST"])]
+routes = [
+    Route("/shelf", kept(show, shop=True, clock="day")),
+    Route("/shelf", keep, methods=["POST"]),
+]
