@@ -13,6 +13,7 @@ from babel.messages.extract import extract
 from babel.messages.pofile import read_po, write_po
 
 from coatwright.actions.floor.areas import shapes
+from coatwright.faces.papers.pack import PARTS
 from coatwright.faces.web.texts import LANGUAGES
 from coatwright.model.substrate import Ground
 
@@ -27,6 +28,7 @@ def from_data() -> Iterator[str]:
     """Words of the model that pages show by their name."""
     yield from (ground.value for ground in Ground)
     yield from (*ZONES, *FINISHES)
+    yield from (part.title for part in PARTS.values())
     for kind, measures in shapes().items():
         yield kind
         for one in measures:

@@ -1,1 +1,1 @@
-"""Papers of a job: each alone or all as the pack, A4 and Letter."""
+"""Papers of a job, A4 and Letter; all of it as files for other programs."""

@@ -19,6 +19,7 @@ from coatwright.faces import drawing
 from coatwright.faces.format import Words
 from coatwright.faces.papers.press import Paper
 from coatwright.faces.papers.record import record_pdf
+from coatwright.faces.papers.tables import cell
 from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
@@ -116,7 +117,8 @@ def _row(line: Line, words: Words) -> tuple[str, ...]:
         for one in line.details
     )
     at = line.at.astimezone().isoformat(timespec="seconds")
-    return str(line.number), at, line.who, line.kind, line.place, said, line.struck
+    told = (line.who, line.kind, line.place, said, line.struck)
+    return str(line.number), at, *map(cell, told)
 
 
 def _file(key: str, kind: str, data: bytes) -> Response:
