@@ -65,7 +65,7 @@ EFFORT = 0.25
 """Solver's effort for each second: on a machine that is not busy it ends the search before the
 clock does, so that the same question gets the same answer (measured on two cores)."""
 
-__all__ = ["Away", "Happening", "Stirred", "plan_days", "plan_works", "replan"]
+__all__ = ["Away", "Happening", "Stirred", "plan_days", "plan_works", "ready", "replan", "told"]
 
 ROUNDS = 5
 """How often a plan is gone over for guns that want cleaning."""
@@ -104,17 +104,22 @@ def plan_works(
     cautions: tuple[Caution, ...] = (),
 ) -> DayPlan:
     """The same for work that is already known, area by area."""
-    sky = Sky.over(asked)
-    maker = Maker(asked.job, sky, Bill(asked.work, asked.job.workshop.rates.hour.amount))
-    room = room_of(asked.job.workshop, {k: sky.pot_life(m) for k, m in asked.library.items()})
-    sets = area_sets(works, room)
-    ask = _ask(asked, sky, maker, sets)
+    maker, sets = ready(asked, works)
+    ask = _ask(asked, maker.sky, maker, sets)
     if not ask.steps.bouts:
         return _nothing(asked, cautions)
     made, trouble = _arranged(ask, _budget(budget_seconds * FIRST, GOAL))
     if made is None:
         return _refused(ask, trouble, cautions)
     return _told(_sparing(made, _budget(budget_seconds * (1.0 - FIRST), GOAL)), cautions)
+
+
+def ready(asked: Asked, works: Sequence[AreaWork]) -> tuple[Maker, tuple[AreaSet, ...]]:
+    """What the steps of a job are made with, and its areas in sets."""
+    sky = Sky.over(asked)
+    maker = Maker(asked.job, sky, Bill(asked.work, asked.job.workshop.rates.hour.amount))
+    room = room_of(asked.job.workshop, {k: sky.pot_life(m) for k, m in asked.library.items()})
+    return maker, area_sets(works, room)
 
 
 def _budget(seconds: float, goal: Goal) -> Budget:
@@ -219,6 +224,16 @@ def _told(
 ) -> DayPlan:
     goal = DAYS_MOVES_MIXES if anew else GOAL
     made = replace(made, outcome=stirred(made.problem, made.outcome, goal, made.now))
+    return told(made, cautions, changed, anew)
+
+
+def told(
+    made: Workings, cautions: tuple[Caution, ...], changed: tuple[str, ...] = (), anew: bool = False
+) -> DayPlan:
+    """Days of work as a person reads them, of a timetable that is arranged; changed: sentences.
+
+    anew: it was arranged anew once the days had begun.
+    """
     teller = Teller(made)
     entries = teller.entries()
     goals = summing.goals_of(made, anew)
@@ -359,12 +374,12 @@ def replan(
     before = day.workings.made
     made = before if away is None else with_absences(before, away)
     moment = math.ceil(now / habits.TICK - 1e-9)
-    told = with_what_follows(made, told_of(made, happened), moment)
-    went, origins = was(made, moment, told, happened)
+    news = with_what_follows(made, told_of(made, happened), moment)
+    went, origins = was(made, moment, news, happened)
     budget = _budget(budget_seconds, DAYS_MOVES_MIXES)
     ask = _once_more(made, went, moment)
-    done, begun = past(went, moment, told)
-    if not (told or happened) and made is before and ask.maker is made.maker:
+    done, begun = past(went, moment, news)
+    if not (news or happened) and made is before and ask.maker is made.maker:
         same = replace(made, done=done, begun=begun, now=moment)
         return _told(same, day.cautions, changes(made, same, moment), anew=made.now > 0)
     try:
