@@ -27,7 +27,7 @@ class Said(str):
 
     def __new__(cls, template: str, places: Mapping[str, object] | None = None) -> "Said":
         """The sentence of a template: its places are named, as in str.format."""
-        filled = template.format_map(places) if places else template
+        filled = _Filling(str).vformat(template, (), places) if places else template
         made = super().__new__(cls, filled)
         made.template = template
         made.places = dict(places or {})
@@ -37,12 +37,20 @@ class Said(str):
         """Copied and pickled with all it carries."""
         return Said, (self.template, self.places)
 
+    def __add__(self, other: str) -> "Said":
+        """This and then another."""
+        return joined("", (self, other))
+
+    def __radd__(self, other: str) -> "Said":
+        """Another and then this."""
+        return joined("", (other, self))
+
 
 def say(template: str, /, **places: object) -> Said:
     """A sentence: say("Let it stand {minutes:.0f} min.", minutes=10).
 
     The template is a literal, from which the catalogues are made; without places, braces in it
-    are braces.
+    are braces. A place that begins a sentence takes a capital letter with "!c": "{part!c} may ...".
     """
     return Said(template, places)
 
@@ -121,6 +129,13 @@ class _Filling(Formatter):
 
     def __init__(self, number: Callable[[str], str]) -> None:
         self.number = number
+
+    def convert_field(self, value: Any, conversion: Any) -> Any:
+        """ "!c": with a capital letter."""
+        if conversion != "c":
+            return super().convert_field(value, conversion)
+        text = str(value)
+        return text[:1].upper() + text[1:]
 
     def format_field(self, value: Any, format_spec: str) -> str:
         """One place, as its format says."""

@@ -138,7 +138,7 @@ class Words:
         """A number with so many decimals, as the reader writes it."""
         return self.tongue.number(fixed(number, places))
 
-    def _anew(self, number: float, symbol: str, purpose: str) -> str:
+    def _anew(self, number: float, places: int, symbol: str, purpose: str) -> str:
         """A metric quantity of prose in the reader's units."""
         if purpose == "weight":
             value, unit = express(number, "lb", "mass"), "lb"
@@ -147,7 +147,7 @@ class Words:
         value = number * known.factor + known.offset
         if dimension_of(purpose).startswith("temperature"):
             figure, unit = shown(value, purpose, self.system)
-            return f"{self.fixed(figure, 0 if is_whole(number) else 1)}{SPACE}{sign(unit)}"
+            return f"{self.fixed(figure, 0 if is_whole(number) else places)}{SPACE}{sign(unit)}"
         made = self.value(value, purpose)
         return made.replace(f"{self.tongue.decimal}0{SPACE}", SPACE)
 

@@ -38,8 +38,8 @@ _APART: Final = re.compile(
     r"|über (?:dem )?Taupunkt|vom Taupunkt|(?:wärmer|kälter|höher|tiefer|weniger|mehr)\b)"
 )
 
-Written = Callable[[float, str], str]
-"""A number with its metric symbol as the reader sees it: what a quantity of prose becomes."""
+Shown = Callable[[float, int, str, str], str]
+"""A metric number as the reader sees it: value, decimals, symbol in units.py, purpose -> text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,25 +52,27 @@ class Tongue:
 
     def number(self, text: str) -> str:
         """A number written with a point, as this language writes it."""
-        return text if self.decimal == "." else text.translate(_SWAPPED)
+        if self.decimal == ".":
+            return text
+        return text.translate(_SWAPPED).replace("%", "\N{NO-BREAK SPACE}%")
 
 
 ENGLISH: Final = Tongue()
 _SWAPPED: Final = str.maketrans(",.", ".,")
 
 
-def quantities(text: str, decimal: str, shown: Callable[[float, str, str], str]) -> str:
-    """A text with every metric quantity in it put anew by shown(number, symbol, purpose)."""
+def quantities(text: str, decimal: str, shown: Shown) -> str:
+    """A text with every metric quantity in it put anew."""
 
     def put(found: re.Match[str]) -> str:
         symbol, purpose = _READ_AS[found[4]]
         if symbol == "degC" and _APART.match(text, found.end()):
             symbol, purpose = "K", "temperature difference"
-        first = shown(_read(found[1], decimal), symbol, purpose)
+        first = shown(*_read(found[1], decimal), symbol, purpose)
         if not found[2]:
             return first
         between = found[2][: -len(found[3])]
-        second = shown(_read(found[3], decimal), symbol, purpose)
+        second = shown(*_read(found[3], decimal), symbol, purpose)
         number, _, unit = first.rpartition("\N{NO-BREAK SPACE}")
         same = second.endswith(unit)
         return f"{number if same else first}{between}{second}"
@@ -78,8 +80,9 @@ def quantities(text: str, decimal: str, shown: Callable[[float, str, str], str])
     return _QUANTITY.sub(put, text)
 
 
-def _read(number: str, decimal: str) -> float:
+def _read(number: str, decimal: str) -> tuple[float, int]:
+    """A number of prose and how many decimals it has."""
     plain = number.replace("\N{MINUS SIGN}", "-")
     if decimal != ".":
         plain = plain.translate(_SWAPPED)
-    return float(plain.replace(",", ""))
+    return float(plain.replace(",", "")), len(plain.partition(".")[2])

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from coatwright.intake.sheets import packaged
 from coatwright.intake.toml import fill
-from coatwright.model.quantity import Key, Part, all_different, refused
+from coatwright.model.quantity import Key, Part, Prose, all_different, refused
 
 Measure = Literal["ends", "dip", "top", "side", "bow", "spots", "small", "hidden"]
 
@@ -16,14 +16,14 @@ class PatternFault(Part):
     """One fault of a pattern: by which measure it is seen, and its likely causes and cures."""
 
     key: Key = Field(description="name of the fault")
-    title: str = Field(description="what the pattern looks like")
+    title: Prose = Field(description="what the pattern looks like")
     measure: Measure = Field(description="the measure that shows it")
     above: float | None = Field(default=None, description="seen where the measure is above this")
     below: float | None = Field(default=None, description="seen where the measure is below this")
     spoils: bool = Field(description="true = such a fan must not become the gun's footprint")
-    causes: tuple[str, ...] = Field(min_length=1, description="likely causes, likeliest first")
-    cures: tuple[str, ...] = Field(min_length=1, description="what to change, in that order")
-    check: str = Field(description="how to tell")
+    causes: tuple[Prose, ...] = Field(min_length=1, description="likely causes, likeliest first")
+    cures: tuple[Prose, ...] = Field(min_length=1, description="what to change, in that order")
+    check: Prose = Field(description="how to tell")
     source: str = Field(description="key in data/sources, or common practice, no source")
 
     @model_validator(mode="after")

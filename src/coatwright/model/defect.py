@@ -11,7 +11,8 @@ from pydantic import AfterValidator, Field, model_validator
 
 from coatwright import units
 from coatwright.errors import InputError
-from coatwright.model.quantity import Key, Part, all_different, refused
+from coatwright.model.quantity import Key, Part, Prose, all_different, refused
+from coatwright.sentences import Said
 
 Chance = Annotated[float, Field(gt=0.0, lt=1.0)]
 Where = Literal["layer", "beneath", "below", "any", "ground"]
@@ -24,7 +25,7 @@ def _sentence(text: str) -> str:
     return text
 
 
-Sentence = Annotated[str, AfterValidator(_sentence)]
+Sentence = Annotated[str, AfterValidator(_sentence), AfterValidator(Said)]
 
 
 class SignSheet(Part):
@@ -34,13 +35,13 @@ class SignSheet(Part):
     """
 
     key: Key = Field(description="name by which causes refer to it")
-    title: str = Field(description="the quantity, in words")
-    broken: str = Field(description="what it says when the bound is broken, in words")
-    kept: str = Field(description="what it says when the bound is kept, in words")
+    title: Prose = Field(description="the quantity, in words")
+    broken: Prose = Field(description="what it says when the bound is broken, in words")
+    kept: Prose = Field(description="what it says when the bound is kept, in words")
     purpose: str = Field(description="which unit it is read in, or 'yes or no'")
     side: Side = Field(default="above", description="on which side of the bound it is broken")
     bound: str = Field(default="", description="the bound, where the record holds none")
-    bound_from: str = Field(description="where the bound comes from, in words")
+    bound_from: Prose = Field(description="where the bound comes from, in words")
     soft: str = Field(default="", description="how sharp the bound is, one standard deviation")
     soft_share: float = Field(default=0.0, ge=0.0, le=1.0, description="the same as its share")
     usual: Chance = Field(description="how often broken where it is not to blame")
@@ -130,10 +131,10 @@ class Defect(Part):
     """One defect, and its causes."""
 
     key: Key
-    title: str
+    title: Prose
     look: Sentence = Field(description="how it looks or feels")
-    also: tuple[str, ...] = Field(default=(), description="other words for it")
-    caution: str = Field(default="", description="hazards of looking into it or putting it right")
+    also: tuple[Prose, ...] = Field(default=(), description="other words for it")
+    caution: Prose = Field(default="", description="hazards of looking into it or putting it right")
     check: tuple[Check, ...] = ()
     cause: tuple[Cause, ...] = Field(min_length=2)
     source: str = Field(description="key in data/sources, or common practice, no source")

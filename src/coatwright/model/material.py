@@ -15,6 +15,7 @@ from coatwright.model.quantity import (
     Length,
     Part,
     Pressure,
+    Prose,
     Share,
     SomeFraction,
     Stress,
@@ -70,7 +71,7 @@ class Component(Part):
     """One tin: its part in the mix by volume, and what is in it."""
 
     key: Key = Field(description="name of this component in its sheet", examples=["hardener"])
-    title: str = Field(
+    title: Prose = Field(
         description="what the tin says, in general words", examples=["hardener, standard"]
     )
     role: Role = Field(description="its part in the mix")
@@ -250,7 +251,7 @@ class Material(Part):
         description="name by which jobs refer to it; the same as its file's",
         examples=["high-build"],
     )
-    title: str = Field(
+    title: Prose = Field(
         description="what it is, in general words", examples=["two-pack high-build primer 4:1"]
     )
     family: Family = Field(description="kind of coating")
@@ -314,7 +315,7 @@ class Material(Part):
         default=(),
         description="what leaves the film; shares sum to 100 %; left out = typical of its kind",
     )
-    note: str = Field(default="", description="anything worth remembering")
+    note: Prose = Field(default="", description="anything worth remembering")
 
     @model_validator(mode="after")
     def _blend(self) -> "Material":

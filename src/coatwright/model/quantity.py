@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import Annotated, Any
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -20,9 +21,13 @@ from pydantic_core.core_schema import ValidationInfo
 
 from coatwright import units
 from coatwright.errors import InputError
+from coatwright.sentences import Said
 
 QUANTITY, PURPOSE = "x-quantity", "x-purpose"
 """Marks in the JSON Schema of a quantity: its dimension, bounds and units; a units.PURPOSES."""
+
+Prose = Annotated[str, AfterValidator(Said)]
+"""Words of a data file that pages show: told in the reader's language if a catalogue has them."""
 
 
 class Part(BaseModel):

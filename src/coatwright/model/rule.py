@@ -7,7 +7,7 @@ from pydantic import AfterValidator, Field
 
 from coatwright import units
 from coatwright.errors import InputError
-from coatwright.model.quantity import Key, Part
+from coatwright.model.quantity import Key, Part, Prose
 from coatwright.model.substrate import Family, Ground
 
 Verdict = Literal["yes", "yes if", "no"]
@@ -232,7 +232,7 @@ class Rule(Part):
     """One rule. `when` is a condition over FACTS; docs/rules.md says how it is written."""
 
     id: Key
-    title: str
+    title: Prose
     when: Annotated[dict[str, object], AfterValidator(_condition)]
     unknown: Literal["fires", "quiet"] = Field(
         default="fires",
@@ -240,9 +240,9 @@ class Rule(Part):
     )
     verdict: Verdict
     severity: Severity
-    reason: str
-    failure: str = Field(description="what happens to the paint if it is ignored")
-    remedy: str = ""
+    reason: Prose
+    failure: Prose = Field(description="what happens to the paint if it is ignored")
+    remedy: Prose = ""
     needs: Annotated[tuple[str, ...], AfterValidator(_needs)] = Field(
         default=(), description="for 'yes if': keyed, isolated, test patch ..."
     )

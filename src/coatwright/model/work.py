@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from coatwright.model.money import Rate
-from coatwright.model.quantity import Film, Fraction, Part, Time
+from coatwright.model.quantity import Film, Fraction, Part, Prose, Time
 from coatwright.model.substrate import Family, Grade, Ground
 
 ActName = Literal[
@@ -39,7 +39,7 @@ class Act(Part):
 class Classical(Part):
     """Undercoats that painters name in one breath, to be compared or to be told why not."""
 
-    title: str
+    title: Prose
     grounds: tuple[Ground, ...] = ()
     old_paint: bool = Field(default=False, description="for patches with old paint on them")
     layers: tuple[Family, ...]

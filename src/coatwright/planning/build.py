@@ -30,6 +30,7 @@ from coatwright.planning.supplies.buying import buying_list, consumables_for
 from coatwright.planning.supplies.cost import cost_of
 from coatwright.planning.supplies.hours import bill_of
 from coatwright.planning.systems import Chosen, choose
+from coatwright.sentences import say
 
 TAPE = 0.02
 """Relative error of a surface measured with a tape (assumption)."""
@@ -293,19 +294,32 @@ def _sundries(chosen: Sequence[Chosen]) -> Sundries:
 
 def _notes(chosen: Sequence[Chosen], sprayed: Recipes) -> tuple[str, ...]:
     wrong = [
-        f"{one.area.title}, {one.patch.key}: the system that was chosen is against the rules. "
-        f"{one.route.summary}"
+        say(
+            "{area}, {patch}: the system that was chosen is against the rules. {summary}",
+            area=one.area.title,
+            patch=one.patch.key,
+            summary=one.route.summary,
+        )
         for one in chosen
         if not one.route.possible
     ]
     doubted = [
-        f"{one.area.title}, {one.patch.key}: {one.trust_reason}."
+        say(
+            "{area}, {patch}: {trust_reason}.",
+            area=one.area.title,
+            patch=one.patch.key,
+            trust_reason=one.trust_reason,
+        )
         for one in chosen
         if not one.trusted
     ]
     short = [
-        f"{done.layering.area.title}, {done.layering.material.title}: no set-up keeps every bound "
-        f"({done.recipe.shortfall})."
+        say(
+            "{area}, {material}: no set-up keeps every bound ({shortfall}).",
+            area=done.layering.area.title,
+            material=done.layering.material.title,
+            shortfall=done.recipe.shortfall,
+        )
         for done in sprayed.values()
         if not done.recipe.feasible
     ]

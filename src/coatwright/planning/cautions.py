@@ -9,6 +9,7 @@ from typing import Any, Literal
 from coatwright.model.kit import Workshop
 from coatwright.model.material import Material
 from coatwright.planning.plan import Caution, Step
+from coatwright.sentences import Said
 
 Where = Literal["mixing", "spraying", "rubbing", "stripping", "air", "storing"]
 
@@ -32,7 +33,7 @@ def cautions_for(
     hazards: set[str] = {hazard for material in materials for hazard in material.hazards}
     acts = {step.act for step in steps}
     return tuple(
-        Caution(key, row["hazard"], row["where"], row["text"], row["source"])
+        Caution(key, Said(row["hazard"]), row["where"], Said(row["text"]), row["source"])
         for key, row in _table().items()
         if _applies(row, hazards, acts, (workshop, old_paint))
     )

@@ -13,6 +13,7 @@ from coatwright.planning.advice.pricing import Price, simple_price
 from coatwright.planning.advice.routes import Adviser
 from coatwright.planning.advice.telling import trust
 from coatwright.planning.plan import Finding, Route
+from coatwright.sentences import joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def _choose(
 def _best(area: Area, patch: Patch, found: Sequence[Route]) -> Route:
     possible = [route for route in found if route.possible]
     if not possible:
-        reasons = "; ".join(route.summary for route in found[:2])
+        reasons = joined("; ", (route.summary for route in found[:2]))
         raise Infeasible(
             f"no system may go on patch '{patch.key}' of '{area.key}'",
             instead=reasons or "the rules leave no way to the wanted topcoat",

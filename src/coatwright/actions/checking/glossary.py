@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from coatwright.sentences import Said
+
 
 @dataclass(frozen=True, slots=True)
 class Word:
@@ -32,7 +34,13 @@ def glossary(wanted: str = "") -> tuple[Word, ...]:
 def _known() -> tuple[Word, ...]:
     text = (files("coatwright") / "data" / "glossary.toml").read_text("utf-8")
     found = [
-        Word(key, one["word"], one["means"], one.get("elsewhere", {}), one.get("german", ""))
+        Word(
+            key,
+            Said(one["word"]),
+            Said(one["means"]),
+            one.get("elsewhere", {}),
+            one.get("german", ""),
+        )
         for key, one in tomllib.loads(text).items()
     ]
     return tuple(sorted(found, key=lambda one: one.word.casefold()))

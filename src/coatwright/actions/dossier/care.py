@@ -7,12 +7,13 @@ from importlib.resources import files
 from typing import Any
 
 from coatwright.actions.dossier.told import Advice
+from coatwright.sentences import Said
 
 
 def care_for(families: Collection[str]) -> tuple[Advice, ...]:
     """What to do and leave alone, for the kinds of coating that lie on the work."""
     return tuple(
-        Advice(key, one["title"], one["text"], one["source"])
+        Advice(key, Said(one["title"]), Said(one["text"]), one["source"])
         for key, one in _known().items()
         if not one.get("families") or set(one["families"]) & set(families)
     )

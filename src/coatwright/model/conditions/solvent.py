@@ -11,6 +11,7 @@ from coatwright.model.quantity import (
     Key,
     Part,
     Pressure,
+    Prose,
     SomeFraction,
     Temperature,
     all_different,
@@ -51,7 +52,7 @@ class SolventSheet(Part):
     """One solvent, or a cut of petroleum by what stands for it."""
 
     key: Key = Field(description="name by which blends refer to it", examples=["n-butyl-acetate"])
-    title: str = Field(description="what it is called")
+    title: Prose = Field(description="what it is called")
     cas: str = Field(description="CAS number", pattern=r"^\d{2,7}-\d{2}-\d$")
     formula: str = Field(
         description="atoms of one molecule; of a cut, of what stands for it",

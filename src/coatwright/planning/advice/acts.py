@@ -11,6 +11,7 @@ from coatwright.planning.advice.context import Context
 from coatwright.planning.advice.facts import FILLS, laid_film, sheet_of
 from coatwright.planning.advice.stack import METALS, Coating, Stack, Traits
 from coatwright.planning.strokes import rubbing
+from coatwright.sentences import Said, joined
 
 OLD_CURE: Final = 7 * 86400.0
 """A layer without a sheet counts as through-dry after this long [s]; assumption."""
@@ -195,7 +196,7 @@ def _degrease(state: Prepared, want: Want) -> Prepared:
 
 def _item(act: str, work: Work, grade: str = "", layer: str = "", state: str = "") -> Item:
     known = work.acts[act]  # type: ignore[index]
-    text = known.text.format(grade=grade, layer=layer, state=state)
+    text = Said(known.text, {"grade": grade, "layer": layer, "state": state})
     return Item(act, text, grade, wait=known.wait)
 
 
@@ -218,7 +219,7 @@ def strip(stack: Stack, work: Work) -> Prepared:
     """The bare ground, all coatings off."""
     film = stack.film()
     act = "strip thin" if film is not None and film <= work.thin else "strip"
-    names = " and ".join(dict.fromkeys(c.title for c in stack.coatings))
+    names = joined(" + ", dict.fromkeys(c.title for c in stack.coatings))
     bare = Stack(ground=stack.ground, rust=stack.rust)
     return Prepared(bare, (_item(act, work, layer=names),))
 

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from coatwright.figures import Figure
 from coatwright.planning.advice.telling import PRACTICE
 from coatwright.planning.plan import Finding, Route
+from coatwright.sentences import say
 
-_ROWS = (("film", "dry film in all"), ("days", "time on the calendar"), ("money", "cost"))
+_ROWS = (("film", say("dry film in all")), ("days", say("time on the calendar")), ("money", "cost"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,22 +65,25 @@ def _said(route: Route) -> frozenset[str]:
 
 
 _WORDS = {
-    "film": ("lays less film", "both come to the same film"),
-    "days": ("is sooner done", "both take the same time"),
-    "money": ("costs less", "both cost the same"),
+    "film": (say("lays less film"), say("both come to the same film")),
+    "days": (say("is sooner done"), say("both take the same time")),
+    "money": (say("costs less"), say("both cost the same")),
 }
 
 
 def _sentences(first: Route, second: Route, rows: tuple[Row, ...]) -> tuple[str, ...]:
     forbidden = [route for route in (first, second) if not route.possible]
     if forbidden:
-        return tuple(f"{route.title}: {route.summary}" for route in forbidden)
+        return tuple(
+            say("{route}: {summary}", route=route.title, summary=route.summary)
+            for route in forbidden
+        )
     said = []
     for row in rows:
         better, same = _WORDS[row.key]
         if row.difference.value == 0.0:
-            said.append(f"{same}.")
+            said.append(say("{same}.", same=same))
         else:
             winner = second if row.difference.value < 0 else first
-            said.append(f"{winner.title} {better}.")
+            said.append(say("{winner} {better}.", winner=winner.title, better=better))
     return tuple(said)

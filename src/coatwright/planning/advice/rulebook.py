@@ -12,6 +12,7 @@ from coatwright.planning.advice.context import Context
 from coatwright.planning.advice.facts import Ahead, facts_of
 from coatwright.planning.advice.stack import Stack, Traits, traits
 from coatwright.planning.plan import Finding
+from coatwright.sentences import Said, joined, say
 
 Verdict = Literal["yes", "yes if", "no"]
 
@@ -128,10 +129,12 @@ def _unknown(one: _Compiled, facts: Mapping[str, object]) -> tuple[str, ...]:
 def _finding(rule: Rule, layer: str, unknown: tuple[str, ...]) -> Finding:
     reason = rule.reason
     if unknown:
-        named = ", ".join(name.replace("_", " ") for name in unknown)
-        reason = f"{reason} Not known here, so not trusted: {named}."
+        named = joined(", ", (Said(name.replace("_", " ")) for name in unknown))
+        reason = say(
+            "{reason} Not known here, so not trusted: {named}.", reason=reason, named=named
+        )
     if rule.experts_differ:
-        reason = f"{reason} Opinions differ; the sheet of the tin decides."
+        reason = say("{reason} Opinions differ; the sheet of the tin decides.", reason=reason)
     return Finding(
         rule=rule.id,
         title=rule.title,

@@ -7,6 +7,7 @@ from typing import Final
 from coatwright.model.material import Material
 from coatwright.model.rule import grade_number
 from coatwright.model.substrate import Family, Ground, Layer, Patch
+from coatwright.sentences import Said, say
 
 METALS: Final = frozenset({Ground.STEEL, Ground.GALVANISED, Ground.ALUMINIUM})
 
@@ -79,7 +80,7 @@ class Traits:
     @property
     def title(self) -> str:
         """What a person calls it."""
-        return self.material.title if self.material else str(self.family)
+        return self.material.title if self.material else Said(self.family.value)
 
 
 def traits(material: Material) -> Traits:
@@ -178,7 +179,9 @@ class Coating:
         """What a person calls it: the product if it is of this plan, else what was found."""
         if self.planned:
             return self.traits.title
-        return "unknown paint" if self.family is Family.UNKNOWN else f"old {self.family}"
+        if self.family is Family.UNKNOWN:
+            return Said(self.family.value)
+        return say("old {family}", family=Said(self.family.value))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from coatwright.planning.advice.pricing import Price
 from coatwright.planning.advice.search import Way
 from coatwright.planning.advice.stack import UNCOUNTED, Stack
 from coatwright.planning.plan import Finding, Route, Step
+from coatwright.sentences import Said, joined, say
 
 PRACTICE = "common practice, no source"
 _SEVERITY = ("ruin", "fault", "caution", "note")
@@ -22,9 +23,10 @@ def route_of(way: Way, title: str, price: Price, work: Work) -> Route:
     film, days = film_of(way), _days(way, price)
     money = _money(way, price, work)
     stripped = bool(way.before)
+    named = title or joined(" + ", _short(way))
     return Route(
         key=("strip+" if stripped else "") + "+".join(keys),
-        title=("strip, " if stripped else "") + (title or " + ".join(_short(way))),
+        title=say("strip, {rest}", rest=named) if stripped else named,
         products=keys,
         possible=way.possible,
         film=film,
@@ -38,7 +40,7 @@ def route_of(way: Way, title: str, price: Price, work: Work) -> Route:
 
 
 def _short(way: Way) -> list[str]:
-    return [str(layer.product.family) for layer in way.layers]
+    return [Said(layer.product.family.value) for layer in way.layers]
 
 
 def _findings(way: Way) -> tuple[Finding, ...]:
@@ -156,10 +158,13 @@ def _summary(way: Way, findings: Sequence[Finding]) -> str:
     """One or two sentences: why this way, or why not."""
     if not way.possible:
         worst = next(f for layer in way.layers if not layer.possible for f in layer.findings)
-        return f"Not so: {worst.reason} {worst.failure} {worst.remedy}".strip()
+        why = [part for part in (worst.reason, worst.failure, worst.remedy) if part]
+        return say("Not so: {why}", why=joined(" ", why))
     said = [f.reason for f in findings if f.verdict == "yes" and f.severity == "note"]
-    told = _tests(way) + said[:2] + [f"Mind: {f.title.lower()}." for f in _cautions(findings)]
-    return " ".join(told) or "The rules have nothing against it."
+    told = (
+        _tests(way) + said[:2] + [say("Mind: {title}.", title=f.title) for f in _cautions(findings)]
+    )
+    return joined(" ", told) or say("The rules have nothing against it.")
 
 
 def _cautions(findings: Iterable[Finding]) -> list[Finding]:
@@ -169,18 +174,18 @@ def _cautions(findings: Iterable[Finding]) -> list[Finding]:
 def _tests(way: Way) -> list[str]:
     if not _risky(way):
         return []
-    return ["Only if the old paint passes its tests; if not, it must be stripped."]
+    return [say("Only if the old paint passes its tests; if not, it must be stripped.")]
 
 
 def trust(stack: Stack) -> tuple[bool, str]:
     """Whether what is on a spot can be trusted, and why not."""
     old = stack.old
     if not old:
-        return True, "nothing old is on it"
+        return True, say("nothing old is on it")
     if any(c.family == "unknown paint" for c in old):
-        return False, "old paint of unknown history is never trusted: test it or strip it"
+        return False, say("old paint of unknown history is never trusted: test it or strip it")
     if any(c.sound is False for c in old):
-        return False, "the old paint is cracked or lifting: strip it"
+        return False, say("the old paint is cracked or lifting: strip it")
     if any(c.sound is None for c in old):
-        return False, "nobody has tried whether the old paint holds: cross-hatch and tape"
-    return True, "recorded and found sound"
+        return False, say("nobody has tried whether the old paint holds: cross-hatch and tape")
+    return True, say("recorded and found sound")

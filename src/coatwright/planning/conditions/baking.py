@@ -10,6 +10,7 @@ from coatwright.figures import Figure
 from coatwright.model.material import Material
 from coatwright.planning.conditions.drying import SHEET_TEMPERATURE
 from coatwright.planning.conditions.window_plan import Baked
+from coatwright.sentences import say
 
 
 class Heat(NamedTuple):
@@ -57,9 +58,11 @@ def _minutes(value: float | None) -> Figure | None:
 
 def _baked_why(material: Material, hottest: float, done: float | None) -> str:
     if material.component("hardener") is None:
-        return "not a two-pack: warmth drives solvent out, it does not cure it"
+        return say("not a two-pack: warmth drives solvent out, it does not cure it")
     if done is None:
-        return "not cured through in that time: longer, nearer or warmer"
+        return say("not cured through in that time: longer, nearer or warmer")
     if material.bake and hottest > material.bake.temperature + 20.0:
-        return "much warmer than the sheet's bake: the film may boil, plastics and seams suffer"
-    return "cured through, by metal temperature; thick seams and shadows lag behind"
+        return say(
+            "much warmer than the sheet's bake: the film may boil, plastics and seams suffer"
+        )
+    return say("cured through, by metal temperature; thick seams and shadows lag behind")

@@ -18,6 +18,7 @@ from coatwright.planning.conditions.blends import Solvents, evaporating, standar
 from coatwright.planning.conditions.drying import Weather, corrected_layer, sheet_film
 from coatwright.planning.conditions.ventilation import Spraying, vapour
 from coatwright.planning.conditions.window_plan import Check, Corrected, Go, Hour
+from coatwright.sentences import Said, say
 
 Float = NDArray[np.float64]
 
@@ -32,6 +33,9 @@ SESSION = 3600.0
 
 DUTY = 0.6
 """Share of spraying time with the trigger pulled; assumption."""
+
+MOST_DIGITS = 3
+"""Decimals beyond which no two readings of a shop differ."""
 
 FAST, SLOW = 0.75, 1.5
 """Below the first a cure is slow enough for a fast hardener, above the second fast enough for a
@@ -270,12 +274,7 @@ def _checks(material: Material, weathers: tuple[Weather, Weather]) -> tuple[Chec
             margin,
             Figure(climate.DEW_MARGIN, "temperature difference", "sheet", "dew-point-guide"),
             margin.value >= climate.DEW_MARGIN,
-            f"metal of {_celsius(worst.metal)} is only {_rounded_down(margin.value)} degC above "
-            f"the dew point of {_celsius(worst.metal - margin.value)}; 3 degC is asked for: warm "
-            "the metal or dry the air"
-            if margin.value > 0
-            else f"metal of {_celsius(worst.metal)} is below the dew point of "
-            f"{_celsius(worst.metal - margin.value)}: water settles on it",
+            _too_near(worst.metal, margin.value),
         ),
         *_limits("air", [one.air for one in weathers], material, sheet),
         *_limits("metal", [one.metal for one in weathers], material, sheet),
@@ -284,7 +283,7 @@ def _checks(material: Material, weathers: tuple[Weather, Weather]) -> tuple[Chec
             Figure(damp, "fraction", "formula", "ashrae-2017"),
             Figure(limits.humidity_max, "fraction", "sheet", sheet),
             damp <= limits.humidity_max,
-            f"humidity of {_past(f'{damp:.0%}', 'over', f'{limits.humidity_max:.0%}')}",
+            _damp(damp, limits.humidity_max),
         ),
     )
 
@@ -294,21 +293,22 @@ def _limits(
 ) -> tuple[Check, Check]:
     low, high = material.limits.temperature_min, material.limits.temperature_max
     cold, hot = min(values), max(values)
-    fan = " once the fan runs" if cold < values[0] - 0.05 else ""
+    fan = cold < values[0] - 0.05
+    what = say("metal") if name == "metal" else say("air")
     return (
         Check(
             f"{name}-cold",
             Figure(cold, "temperature", "formula", "room-heat-balance"),
             Figure(low, "temperature", "sheet", sheet),
             cold >= low - 1e-6,
-            f"{name} of {_past(_celsius(cold), 'below', _celsius(low), fan)}",
+            _cold(what, cold, low, fan=fan),
         ),
         Check(
             f"{name}-hot",
             Figure(hot, "temperature", "formula", "room-heat-balance"),
             Figure(high, "temperature", "sheet", sheet),
             hot <= high + 1e-6,
-            f"{name} of {_past(_celsius(hot), 'above', _celsius(high))}",
+            _hot(what, hot, high),
         ),
     )
 
@@ -320,25 +320,76 @@ def _vapour_check(peak: Figure, ceiling: Figure) -> tuple[Check, ...]:
             peak,
             ceiling,
             peak.value <= ceiling.value,
-            f"vapour comes to {peak.value:.0%} of the lower flammable limit, over a quarter: "
-            "spray less at a time or move more air",
+            say(
+                "vapour comes to {share:.0%} of the lower flammable limit, over a quarter: "
+                "spray less at a time or move more air",
+                share=peak.value,
+            ),
         ),
     )
 
 
-def _past(value: str, word: str, limit: str, when: str = "") -> str:
-    """A value past its limit; "just" where rounding makes them look alike."""
-    just = "just " if value == limit else ""
-    return f"{value}{when} is {just}{word} the sheet's {limit}"
+def _too_near(metal: float, margin: float) -> str:
+    """Metal too near the dew point; the margin is never rounded up to what is asked for."""
+    dew = _celsius(metal - margin)
+    if margin <= 0:
+        return say(
+            "metal of {metal} is below the dew point of {dew}: water settles on it",
+            metal=_celsius(metal),
+            dew=dew,
+        )
+    return say(
+        "metal of {metal} is only {margin:.1f} degC above the dew point of {dew}; 3 degC above the "
+        "dew point is asked for: warm the metal or dry the air",
+        metal=_celsius(metal),
+        margin=math.floor(margin * 10) / 10,
+        dew=dew,
+    )
 
 
-def _rounded_down(margin: float) -> str:
-    """A margin that is too small, to a tenth, never rounded up to what is asked for."""
-    return f"{math.floor(margin * 10) / 10:.1f}"
+def _damp(found: float, limit: float) -> str:
+    digits = _telling(found * 100.0, limit * 100.0, 0)
+    return say(
+        "humidity of {found:.{digits}%} is over the sheet's {limit:.{digits}%}",
+        found=found,
+        limit=limit,
+        digits=digits,
+    )
 
 
-def _celsius(value: float) -> str:
-    return f"{value - 273.15:.1f} degC"
+def _cold(what: str, found: float, limit: float, *, fan: bool) -> str:
+    digits = _telling(found, limit, 1)
+    value, least = _celsius(found, digits), _celsius(limit, digits)
+    if fan:
+        return say(
+            "{what} of {found} once the fan runs is below the sheet's {limit}",
+            what=what,
+            found=value,
+            limit=least,
+        )
+    return say("{what} of {found} is below the sheet's {limit}", what=what, found=value,
+               limit=least)  # fmt: skip
+
+
+def _hot(what: str, found: float, limit: float) -> str:
+    digits = _telling(found, limit, 1)
+    return say(
+        "{what} of {found} is above the sheet's {limit}",
+        what=what,
+        found=_celsius(found, digits),
+        limit=_celsius(limit, digits),
+    )
+
+
+def _telling(value: float, limit: float, digits: int) -> int:
+    """So many decimals that a value past its limit does not look like it."""
+    while digits < MOST_DIGITS and f"{value:.{digits}f}" == f"{limit:.{digits}f}":
+        digits += 1
+    return digits
+
+
+def _celsius(value: float, digits: int = 1) -> str:
+    return say("{celsius:.{digits}f} degC", celsius=value - 273.15, digits=digits)
 
 
 def _later(
@@ -356,13 +407,24 @@ def _later(
         now = day.at(spot, gauge)
         margin = climate.dew_margin(now.metal, now.air, now.humidity)
         least = climate.DEW_MARGIN if spot <= flash else 0.0
-        at = day.stamp(spot) or f"after {(spot - when) / 3600:.1f} h"
+        at = Said(day.stamp(spot)) or say("after {hours:.1f} h", hours=(spot - when) / 3600)
         if margin < least:
-            wet.append(f"{at}: the metal is {margin:.1f} K from the dew point before it is dry")
+            wet.append(
+                say(
+                    "{at}: the metal is {margin:.1f} K from the dew point before it is dry",
+                    at=at,
+                    margin=margin,
+                )
+            )
         if now.metal < material.limits.temperature_min - 1e-6:
             cold.append(
-                f"{at}: the metal falls to {_celsius(now.metal)}, below the sheet's "
-                f"{_celsius(material.limits.temperature_min)}, before it has cured: keep it warm"
+                say(
+                    "{at}: the metal falls to {found}, below the sheet's {limit}, before it has "
+                    "cured: keep it warm",
+                    at=at,
+                    found=_celsius(now.metal),
+                    limit=_celsius(material.limits.temperature_min),
+                )
             )
     return tuple(wet[:1]), tuple(cold[:1])
 

@@ -15,6 +15,7 @@ from coatwright.model.material import Material
 from coatwright.planning.conditions.blends import WATER, Solvents, evaporating, standard
 from coatwright.planning.conditions.window_plan import Corrected, Timing
 from coatwright.planning.strokes.ready import parts_of
+from coatwright.sentences import joined, say
 
 SHEET_TEMPERATURE = 293.15
 SHEET_HUMIDITY = 0.5
@@ -127,7 +128,7 @@ def sealing(case: "Case", material: Material) -> Timing | None:
     sheet = min(limit, POROUS_WAIT) if limit is not None else POROUS_WAIT
     damp = case.weather.humidity > DAMP
     value = sheet / 2 if damp else sheet
-    why = "porous: it drinks water; indoors and dry only, never outdoors"
+    why = say("porous: it drinks water; indoors and dry only, never outdoors")
     told = Figure(
         value,
         "hours",
@@ -137,18 +138,20 @@ def sealing(case: "Case", material: Material) -> Timing | None:
     )
     source = case.source if sheet == limit else "common practice, no source"
     written = Figure(sheet, "hours", "sheet" if sheet == limit else "assumed", source)
-    return Timing("seal_by", written, told, told, f"{why}; damp air" if damp else why)
+    return Timing("seal_by", written, told, told, say("{why}; damp air", why=why) if damp else why)
 
 
 def _doubt(material: Material, weather: Weather) -> str:
     limits, found = material.limits, []
     if min(weather.metal, weather.air) < limits.temperature_min:
-        found.append("colder than the sheet allows: a two-pack may stop curing and not catch up")
+        found.append(
+            say("colder than the sheet allows: a two-pack may stop curing and not catch up")
+        )
     if max(weather.metal, weather.air) > limits.temperature_max:
-        found.append("warmer than the sheet allows")
+        found.append(say("warmer than the sheet allows"))
     if weather.humidity > limits.humidity_max:
-        found.append("damper than the sheet allows")
-    return "; ".join(found)
+        found.append(say("damper than the sheet allows"))
+    return joined("; ", found)
 
 
 class Case:

@@ -9,14 +9,17 @@ from coatwright.model.work import ActName, Work
 from coatwright.planning.advice.pricing import mix_price
 from coatwright.planning.conditions.drying import landed_share
 from coatwright.planning.conditions.window_plan import Lapse
+from coatwright.sentences import say
 
 NO_SOURCE = "common practice, no source"
 
 TEXTS = {
-    "abrade": "key it and degrease, then go on",
-    "abrade and recoat": "key it, degrease, and lay one fresh coat of the same; then go on in time",
-    "strip": "strip it and begin again from the ground",
-    "no limit": "nothing: it does not close",
+    "abrade": say("key it and degrease, then go on"),
+    "abrade and recoat": say(
+        "key it, degrease, and lay one fresh coat of the same; then go on in time"
+    ),
+    "strip": say("strip it and begin again from the ground"),
+    "no limit": say("nothing: it does not close"),
 }
 
 

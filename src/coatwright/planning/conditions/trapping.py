@@ -14,6 +14,7 @@ from coatwright.planning.conditions.drying import (
     wet_coat,
 )
 from coatwright.planning.conditions.window_plan import Trapped
+from coatwright.sentences import say
 
 
 def trapped(
@@ -52,10 +53,12 @@ def trapped(
 
 def _trapped_why(ratio: float) -> str:
     if ratio > 1.1:
-        return "more solvent is shut in than the sheet reckons with: wait longer, or lay it thinner"
+        return say(
+            "more solvent is shut in than the sheet reckons with: wait longer, or lay it thinner"
+        )
     if ratio < 0.9:
-        return "less solvent is shut in than the sheet reckons with"
-    return "as the sheet reckons with"
+        return say("less solvent is shut in than the sheet reckons with")
+    return say("as the sheet reckons with")
 
 
 def _number(laid: Laid) -> int:

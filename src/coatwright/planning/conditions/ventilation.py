@@ -22,6 +22,7 @@ from coatwright.planning.conditions.drying import (
     wet_coat,
 )
 from coatwright.planning.conditions.window_plan import Vapour
+from coatwright.sentences import say
 
 Float = NDArray[np.float64]
 
@@ -42,12 +43,21 @@ LANDED = 0.6
 """Share of the paint taken to land, for what goes into the air at once; assumption."""
 
 CAUTIONS = (
-    "The mean of a perfectly or badly mixed room: at the gun, near the floor and in corners it is "
-    "higher. Vapour is heavier than air and runs along floors to the nearest spark.",
-    "A computed figure is no measurement: the product's safety data sheet, local rules and a "
-    "licensed person decide on fans, heaters and electrics where solvent is sprayed.",
-    "Breathing protection is chosen for the hazard, not for this figure; where isocyanate is "
-    "sprayed that is air-fed equipment, until the clearance time is over.",
+    say(
+        "The mean of a perfectly or badly mixed room: at the gun, near the floor "
+        "and in corners it is higher. Vapour is heavier than air and runs along "
+        "floors to the nearest spark."
+    ),
+    say(
+        "A computed figure is no measurement: the product's safety data sheet, "
+        "local rules and a licensed person decide on fans, heaters and electrics "
+        "where solvent is sprayed."
+    ),
+    say(
+        "Breathing protection is chosen for the hazard, not for this figure; "
+        "where isocyanate is sprayed that is air-fed equipment, until the "
+        "clearance time is over."
+    ),
 )
 
 

@@ -29,6 +29,7 @@ from coatwright.planning.conditions.window_plan import (
     WindowMap,
 )
 from coatwright.planning.plan import AreaPlan, PatchPlan, StrokeRecipe
+from coatwright.sentences import say
 
 __all__ = [
     "Laid",
@@ -108,7 +109,11 @@ def window_map(
             found += windows(layers, weather, season.day.start, season.solvents)
     start = season.day.stamp(0.0)
     shut = tuple(
-        f"{one.area}, {one.title}: on this day it closes before it opens: warm it, or abrade"
+        say(
+            "{area}, {title}: on this day it closes before it opens: warm it, or abrade",
+            area=one.area,
+            title=one.title,
+        )
         for one in found
         if one.shut
     )

@@ -9,6 +9,7 @@ from coatwright.planning.plan import Choice, Profile, StrokeRecipe
 from coatwright.planning.strokes.layouts import section_of
 from coatwright.planning.strokes.ready import RUN_SLIDE
 from coatwright.planning.strokes.recipe import LIGHT, Recipe, fullest, least
+from coatwright.sentences import joined, say
 
 
 def _f(
@@ -299,8 +300,10 @@ def _choices(recipe: Recipe, every: tuple[Recipe, ...], pieces: float) -> tuple[
     """The best recipe of each fan opening, number of coats and gun, with its price."""
     groups: dict[str, list[Recipe]] = {}
     for other in every:
-        groups.setdefault(f"fan {_fan_words(other.sample.setting.opening)}", []).append(other)
-        groups.setdefault(f"{other.coats} coat{'s' if other.coats > 1 else ''}", []).append(other)
+        groups.setdefault(
+            say("fan {opening}", opening=_fan_words(other.sample.setting.opening)), []
+        ).append(other)
+        groups.setdefault(_coats(other.coats), []).append(other)
         groups.setdefault(other.gun.title, []).append(other)
     rows = []
     for text, members in groups.items():
@@ -320,27 +323,41 @@ def _choices(recipe: Recipe, every: tuple[Recipe, ...], pieces: float) -> tuple[
     return tuple(rows)
 
 
+def _coats(count: int) -> str:
+    return say("{count} coats", count=count) if count > 1 else say("{count} coat", count=count)
+
+
 def _fan_words(opening: float) -> str:
     words = {
-        0: "closed to a spot",
-        1: "a quarter open",
-        2: "half open",
-        3: "three quarters open",
-        4: "wide open",
+        0: say("closed to a spot"),
+        1: say("a quarter open"),
+        2: say("half open"),
+        3: say("three quarters open"),
+        4: say("wide open"),
     }
     return words[round(opening * 4)]
 
 
 def _advice(recipe: Recipe, every: tuple[Recipe, ...]) -> tuple[str, ...]:
     setting, task = recipe.sample.setting, recipe.task
-    said = [f"Fan {_fan_words(setting.opening)}; spray {setting.layout.text}."]
+    said: list[str] = [
+        say(
+            "Fan {opening}; spray {layout}.",
+            opening=_fan_words(setting.opening),
+            layout=setting.layout.text,
+        )
+    ]
     if len(set(recipe.shares)) > 1:
         coats = zip(recipe.coat_speeds, recipe.coat_flows, strict=True)
-        paces = "; ".join(f"{v:.2f} m/s at {q * 6e7:.0f} mL/min" for v, q in coats)
-        said.append(f"First coat thin for grip, each fuller than the last: {paces}.")
+        paces = joined(
+            "; ", (say("{v:.2f} m/s at {q:.0f} mL/min", v=v, q=q * 6e7) for v, q in coats)
+        )
+        said.append(
+            say("First coat thin for grip, each fuller than the last: {paces}.", paces=paces)
+        )
     if setting.away > recipe.gun.distance_max + 1e-6:
         said.append(
-            "The mouth keeps the gun farther off than it likes: expect a drier, dustier film."
+            say("The mouth keeps the gun farther off than it likes: expect a drier, dustier film.")
         )
     weak = _weak_spot(recipe)
     if weak:
@@ -350,12 +367,20 @@ def _advice(recipe: Recipe, every: tuple[Recipe, ...]) -> tuple[str, ...]:
         best = least(tuple(wide))
         if best.paint > recipe.paint * 1.01:
             said.append(
-                f"Fan wide open would take {best.paint / recipe.paint - 1:.0%} more paint here."
+                say(
+                    "Fan wide open would take {paint:.0%} more paint here.",
+                    paint=best.paint / recipe.paint - 1,
+                )
             )
     if task.paint.limited:
-        said.append(f"Thinner: {task.paint.limited}.")
+        said.append(say("Thinner: {limited}.", limited=task.paint.limited))
     if not recipe.feasible:
-        said.append(f"No set-up keeps every bound; this comes nearest: {recipe.shortfall}.")
+        said.append(
+            say(
+                "No set-up keeps every bound; this comes nearest: {shortfall}.",
+                shortfall=recipe.shortfall,
+            )
+        )
     return tuple(said)
 
 
@@ -368,8 +393,11 @@ def _weak_spot(recipe: Recipe) -> str:
     spread = float(steady.max() / max(steady.min(), 1e-12))
     if spread < 1.25:
         return ""
-    return (
-        f"Thinnest {thin * 1e3:.0f} mm across the section and fullest at {thick * 1e3:.0f} mm: "
-        f"{spread:.1f} times as much film there; a second pass at once over the full place "
-        "starts a run."
+    return say(
+        "Thinnest {thin:.0f} mm across the section and fullest at {thick:.0f} "
+        "mm: {spread:.1f} times as much film there; a second pass at once over "
+        "the full place starts a run.",
+        thin=thin * 1000.0,
+        thick=thick * 1000.0,
+        spread=spread,
     )

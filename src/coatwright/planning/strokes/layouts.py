@@ -21,6 +21,7 @@ from coatwright.model.shape import (
     Shape,
     Tube,
 )
+from coatwright.sentences import say
 
 Float = NDArray[np.float64]
 
@@ -189,7 +190,10 @@ def _plane(subject: Subject, fan_length: float, distance: float, head: float) ->
     for centres, pitch in _offsets(subject.breadth, grown):
         if np.max(np.abs(centres)) <= half_mouth:
             yield Layout(
-                _down(centres, height), np.full(len(centres), height), pitch, "square to the face"
+                _down(centres, height),
+                np.full(len(centres), height),
+                pitch,
+                say("square to the face"),
             )
 
 
@@ -199,7 +203,10 @@ def _bent(radius: float, breadth: float, fan_length: float, distance: float) -> 
         out = np.column_stack([np.sin(angle), np.cos(angle)])
         place = radius * out - np.array([0.0, radius]) + distance * out
         yield Layout(
-            np.hstack([place, -out]), np.full(len(offsets), distance), pitch, "square to the curve"
+            np.hstack([place, -out]),
+            np.full(len(offsets), distance),
+            pitch,
+            say("square to the curve"),
         )
 
 
@@ -210,7 +217,10 @@ def _tube(shape: Tube, distance: float) -> Iterator[Layout]:
         place = (shape.diameter / 2 + distance) * out
         pitch = math.pi * shape.diameter / count
         yield Layout(
-            np.hstack([place, -out]), np.full(count, distance), pitch, f"from {count} sides"
+            np.hstack([place, -out]),
+            np.full(count, distance),
+            pitch,
+            say("from {count} sides", count=count),
         )
 
 
@@ -229,7 +239,7 @@ def _box(shape: BoxSection, fan_length: float, distance: float) -> Iterator[Layo
             at = middle + places[:, None] * side + distance * out
             rows.append(np.hstack([at, np.tile(-out, (len(places), 1))]))
         strokes = np.vstack(rows)
-        yield Layout(strokes, np.full(len(strokes), distance), pitch, "face by face")
+        yield Layout(strokes, np.full(len(strokes), distance), pitch, say("face by face"))
 
 
 def _channel(
@@ -251,7 +261,11 @@ def _channel(
             walls, away = _wall_strokes(shape, heights, tilt, distance, lowest)
             base = np.full(len(centres), floor + shape.depth)
             degrees = math.degrees(tilt)
-            text = f"base, then each wall at {degrees:.0f} deg" if tilt else "straight in"
+            text = (
+                say("base, then each wall at {degrees:.0f} deg", degrees=degrees)
+                if tilt
+                else say("straight in")
+            )
             yield Layout(
                 np.vstack([_down(centres, floor), walls]), np.concatenate([base, away]), pitch, text
             )

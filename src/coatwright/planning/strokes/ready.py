@@ -7,6 +7,7 @@ import numpy as np
 from coatwright.engines import film, mixing, rheology
 from coatwright.model.area import Orientation
 from coatwright.model.material import Material
+from coatwright.sentences import say
 
 THINNER_VISCOSITY = 0.85e-6
 """Kinematic viscosity taken for thinner at 20 degC [m2/s]: between acetone 0.4 and PMA 1.1 mm2/s
@@ -83,9 +84,17 @@ def _thinner(material: Material, neat: float) -> tuple[float, str]:
     asked = share / (1.0 - share)
     low, high = material.thinning.min, material.thinning.max
     if asked > high + 0.005:
-        return high, f"would need {asked:.0%} thinner; the sheet allows {high:.0%}: warm the paint"
+        return high, say(
+            "would need {asked:.0%} thinner; the sheet allows {high:.0%}: warm the paint",
+            asked=asked,
+            high=high,
+        )
     if asked < low - 0.005:
-        return low, f"needs only {asked:.0%} thinner; the sheet asks for at least {low:.0%}"
+        return low, say(
+            "needs only {asked:.0%} thinner; the sheet asks for at least {low:.0%}",
+            asked=asked,
+            low=low,
+        )
     return min(max(asked, low), high), ""
 
 

@@ -22,6 +22,7 @@ from coatwright.model.material import Material
 from coatwright.planning.strokes.layouts import Subject
 from coatwright.planning.strokes.ready import ReadyPaint
 from coatwright.planning.strokes.sampling import MOST_COATS, Sample, samples_for
+from coatwright.sentences import say
 
 LIGHT = 0.8
 """A spot is light below this share of the wanted film (the 80 % rule of ISO 19840)."""
@@ -228,11 +229,15 @@ def _film_fault(task: Task, coat: float, coats: int, landed: float) -> str:
     wanted = task.wanted
     if landed > task.run_limit:
         wettest, limit = landed * 1e6, task.run_limit * 1e6
-        return f"{wettest:.0f} um wet at the fullest spots; runs from {limit:.0f} um"
+        return say(
+            "{wettest:.0f} um wet at the fullest spots; runs from {limit:.0f} um",
+            wettest=wettest,
+            limit=limit,
+        )
     if coat > wanted.coat_max * 1.05:
-        return "a coat thicker than the sheet allows"
+        return say("a coat thicker than the sheet allows")
     if coat * coats > wanted.most * 1.05:
-        return "more film than the sheet allows in all"
+        return say("more film than the sheet allows in all")
     return ""
 
 
@@ -297,11 +302,11 @@ def _ladder(task: Task, gun: Gun) -> tuple[Rung, ...]:
 
 def _drive_fault(speed: float, slow: float, trigger: float, droplets: float) -> str:
     if speed < slow:
-        return "the stroke would be slower than a hand can hold"
+        return say("the stroke would be slower than a hand can hold")
     if trigger < LEAST_TRIGGER:
-        return "so little paint per stroke that the needle meters badly"
+        return say("so little paint per stroke that the needle meters badly")
     if droplets > COARSE:
-        return "too little air for that much paint: coarse droplets"
+        return say("too little air for that much paint: coarse droplets")
     return ""
 
 
@@ -347,9 +352,19 @@ def solve(task: Task, available: tuple[Gun, ...]) -> tuple[Recipe, tuple[Recipe,
 
 
 def _asked(material: Material) -> str:
-    nozzle = f"{material.nozzle_min * 1e3:.1f} to {material.nozzle_max * 1e3:.1f} mm"
-    pressure = f"{material.pressure_min / 1e5:.1f} to {material.pressure_max / 1e5:.1f} bar"
-    return f"its sheet asks for a nozzle of {nozzle} and {pressure}"
+    nozzle = say(
+        "{nozzle_min:.1f} to {nozzle_max:.1f} mm",
+        nozzle_min=material.nozzle_min * 1000.0,
+        nozzle_max=material.nozzle_max * 1000.0,
+    )
+    pressure = say(
+        "{pressure_min:.1f} to {pressure_max:.1f} bar",
+        pressure_min=material.pressure_min / 100000.0,
+        pressure_max=material.pressure_max / 100000.0,
+    )
+    return say(
+        "its sheet asks for a nozzle of {nozzle} and {pressure}", nozzle=nozzle, pressure=pressure
+    )
 
 
 def least(recipes: tuple[Recipe, ...]) -> Recipe:

@@ -8,6 +8,7 @@ from coatwright.figures import Figure
 from coatwright.model.material import Material
 from coatwright.model.substrate import Family
 from coatwright.planning.plan import Rub
+from coatwright.sentences import say
 
 GRADES: dict[Family, tuple[str, ...]] = {
     Family.HIGH_BUILD: ("P320", "P500"),
@@ -51,9 +52,9 @@ def steps(
         rough = abrasion.relief(texture.peak_to_valley, uneven) if before is None else 0.0
         takes = abrasion.take_off(rough, before, grade, texture.hardness)
         why = (
-            "flattens the texture and levels the coats"
+            say("flattens the texture and levels the coats")
             if before is None
-            else f"takes out the {before} scratch"
+            else say("takes out the {before} scratch", before=before)
         )
         found.append(Step(grade, takes, why))
         before = grade

@@ -14,6 +14,7 @@ from coatwright.planning.strokes.layouts import Layout, layouts
 from coatwright.planning.strokes.recipe import Recipe, fluid_test, fullest, reassess
 from coatwright.planning.strokes.sampling import Setting, resampled
 from coatwright.planning.strokes.spraying import Sprayed
+from coatwright.sentences import say
 
 NEAREST: Final = 0.08
 FARTHEST: Final = 0.40
@@ -102,9 +103,13 @@ def _judged(recipe: Recipe) -> Recipe:
     fault = ""
     if wet > task.run_limit:
         limit = task.run_limit * 1e6
-        fault = f"{wet * 1e6:.0f} um wet at the fullest spots; runs from {limit:.0f} um"
+        fault = say(
+            "{wet:.0f} um wet at the fullest spots; runs from {limit:.0f} um",
+            wet=wet * 1000000.0,
+            limit=limit,
+        )
     elif recipe.light_chance > task.bounds.light_chance:
-        fault = f"{recipe.light_chance:.0%} of it stays light"
+        fault = say("{light_chance:.0%} of it stays light", light_chance=recipe.light_chance)
     coarse = guns.droplet_size(
         fluid_test(recipe.gun), recipe.pressure, recipe.flow, recipe.gun.fluid
     )

@@ -21,6 +21,7 @@ from coatwright.planning.supplies.quantity import (
     need_figures,
     needs_of,
 )
+from coatwright.sentences import say
 
 MIXING: Final = 300.0
 """Seconds from the first pour to the first trigger: pour, stir, strain, fill (assumption)."""
@@ -127,7 +128,8 @@ def _batch(
     return Batch(
         key=f"{key}-mix-{number}",
         product=key,
-        title=f"{ready.material.title}, mix {number} of {count}",
+        title=say("{material}, mix {number} of {count}", material=ready.material.title,
+                  number=number, count=count),
         volume=Figure(
             mix.size, "dose", "formula", "mix-split",
             "fewest mixes, then fewest changes inside an area, then least left; rounded up to "
@@ -154,10 +156,17 @@ def _batch(
 def _session(mix: Mix, served: list[Demand]) -> str:
     """Which coats it lays, and where it gives out."""
     coats = sorted({d.coat for d in served})
-    text = f"coat {coats[0]}" if len(coats) == 1 else f"coats {coats[0]} to {coats[-1]}"
+    text = (
+        say("coat {coats}", coats=coats[0])
+        if len(coats) == 1
+        else say("coats {coats} to {coats2}", coats=coats[0], coats2=coats[-1])
+    )
     if not mix.splits:
         return text
     last = served[-1]
-    return (
-        f"{text}; gives out on {last.title or last.area}, coat {last.coat}: have the next mix ready"
+    return say(
+        "{text}; gives out on {it}, coat {coat}: have the next mix ready",
+        text=text,
+        it=last.title or last.area,
+        coat=last.coat,
     )

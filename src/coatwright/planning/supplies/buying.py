@@ -18,6 +18,7 @@ from coatwright.model.material import Component, Material
 from coatwright.planning.plan import CostLine, ProductNeed, Purchase
 from coatwright.planning.supplies.mixsheet import ready_mix
 from coatwright.planning.supplies.quantity import Demand, needs_of
+from coatwright.sentences import Said, say
 
 RATE_SPREAD: Final = (0.7, 1.4)
 """10 and 90 % points of consumables, as shares of the rate (assumption)."""
@@ -114,7 +115,7 @@ def _purchase(tin: Tin, currency: str, held: float = 0.0) -> Purchase:
     if not sizes:
         nothing = Figure(0.0, "volume", "assumed", source, "the sheet names no packs")
         price = Figure(0.0, "money", "assumed", source, "no packs, so no price: left out")
-        note = "The sheet names no packs: enter sizes and prices to have it bought and priced."
+        note = say("The sheet names no packs: enter sizes and prices to have it bought and priced.")
         return Purchase(tin.key, component.title, need, {}, nothing, nothing, None, price, note)
 
     def cost(volume: float) -> tuple[float, tuple[int, ...]]:
@@ -176,9 +177,11 @@ def _matched(
         return purchase
     wanted = bought[mate.key].left.value * tin.component.parts / base.parts
     note = (
-        "What is left matches the base that is left."
+        say("What is left matches the base that is left.")
         if wanted <= purchase.left.value * 1.02
-        else "Not enough for all the base that is left: buy hardener fresh when you use that up."
+        else say(
+            "Not enough for all the base that is left: buy hardener fresh when you use that up."
+        )
     )
     return replace(purchase, note=note)
 
@@ -285,7 +288,8 @@ def _line(
         {str(row["per"]): f"{driver:.3g}"}, _about(quantity),
         "assumed: rates of the trade differ that much",
     )  # fmt: skip
-    title = f"{row['title']} {grade}".strip()
+    title = Said(str(row["title"]))
+    title = say("{supply} {grade}", supply=title, grade=grade) if grade else title
     return CostLine(line_key, title, _money(key, amount, driver, drivers, workshop), amount)
 
 

@@ -11,6 +11,7 @@ from coatwright.model.kit import Workshop
 from coatwright.model.money import Money
 from coatwright.planning.plan import Cost, CostLine, ProductNeed, Purchase, StageBill, Swing
 from coatwright.planning.supplies.chance import Z90, Joint, Part, joint
+from coatwright.sentences import joined, say
 
 HOURS_SPREAD: Final = (0.75, 1.5)
 """10 and 90 % points of hours that carry no spread of their own, as shares (assumption)."""
@@ -255,12 +256,19 @@ def _paint_figure(paint: _Range, purchases: Sequence[Purchase]) -> Figure:
 
 def _breadths(swings: Sequence[Swing], currency: str) -> list[str]:
     """What makes most of the range, in words."""
-    found = []
+    found: list[str] = []
     for swing in swings[:NAMED]:
         low, high = swing.amount.spread or (swing.amount.value, swing.amount.value)
         found.append(
-            f"{swing.title.capitalize()} may come to {low:.0f} to {high:.0f} {currency} with tax: "
-            f"{swing.share.value:.0%} of what makes the range."
+            say(
+                "{part!c} may come to {low:.0f} to {high:.0f} {currency} with tax: "
+                "{share:.0%} of what makes the range.",
+                part=swing.title,
+                low=low,
+                high=high,
+                currency=currency,
+                share=swing.share.value,
+            )
         )
     return found
 
@@ -270,16 +278,21 @@ def _list_words(purchases: Sequence[Purchase], paint: _Range, currency: str) -> 
     if listed <= paint.likely + 0.005:
         return []
     return [
-        f"The buying list comes to {listed:.0f} {currency}, because it covers nine jobs in ten. If "
-        f"the need is as expected, packs for {paint.likely:.0f} {currency} would do: open the last "
-        "ones only when they are wanted."
+        say(
+            "The buying list comes to {listed:.0f} {currency}, because it covers "
+            "nine jobs in ten. If the need is as expected, packs for {likely:.0f} "
+            "{currency} would do: open the last ones only when they are wanted.",
+            listed=listed,
+            currency=currency,
+            likely=paint.likely,
+        )
     ]
 
 
 def _left_out(purchases: Sequence[Purchase], consumables: Sequence[CostLine]) -> list[str]:
     bare = [p.title for p in purchases if not p.packs]
     bare += [line.title for line in consumables if line.amount.formula.startswith("no price")]
-    return [f"Not priced, so not in the sum: {', '.join(bare)}."] if bare else []
+    return [say("Not priced, so not in the sum: {bare}.", bare=joined(", ", bare))] if bare else []
 
 
 def _transfer(needs: Sequence[ProductNeed], paint: _Range, currency: str) -> list[str]:
@@ -294,7 +307,14 @@ def _transfer(needs: Sequence[ProductNeed], paint: _Range, currency: str) -> lis
     width = math.sqrt(math.log1p((shared / litres) ** 2))
     down, up = (math.exp(side * Z90 * width - width**2 / 2) - 1 for side in (-1, 1))
     return [
-        f"Transfer efficiency alone moves the paint by {down:+.0%} to {up:+.0%} "
-        f"({down * paint.likely:+.0f} to {up * paint.likely:+.0f} {currency}): weigh the cup "
-        "before and after a coat, and measure the film, to pin it down."
+        say(
+            "Transfer efficiency alone moves the paint by {down:+.0%} to {up:+.0%} "
+            "({down2:+.0f} to {up2:+.0f} {currency}): weigh the cup before and after "
+            "a coat, and measure the film, to pin it down.",
+            down=down,
+            up=up,
+            down2=down * paint.likely,
+            up2=up * paint.likely,
+            currency=currency,
+        )
     ]

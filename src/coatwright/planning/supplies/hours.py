@@ -9,6 +9,7 @@ from coatwright.model.substrate import Family
 from coatwright.planning.supplies.cost import Bill, Labour, Stage
 from coatwright.planning.supplies.quantity import Demand
 from coatwright.planning.systems import Chosen
+from coatwright.sentences import say
 
 MIXING: Final = 300.0
 """Seconds to weigh, stir and strain one mix (common practice, no source)."""
@@ -19,9 +20,9 @@ MIXING_SPREAD: Final = (0.6, 2.0)
 """10 and 90 % points of time at the scale, as shares (assumption)."""
 
 STAGES: Final = {
-    "primed": "every area prepared and in its first primer",
-    "built": "built up, blocked and ready for colour",
-    "coloured": "colour and lacquer on, protected, ready to hand over",
+    "primed": say("every area prepared and in its first primer"),
+    "built": say("built up, blocked and ready for colour"),
+    "coloured": say("colour and lacquer on, protected, ready to hand over"),
 }
 
 _BUILD: Final = {Family.HIGH_BUILD, Family.SPRAY_POLYESTER, Family.SEALER}

@@ -15,6 +15,7 @@ from coatwright.model.kit import Workshop
 from coatwright.model.material import Component, Material
 from coatwright.planning.plan import Pour
 from coatwright.planning.strokes.ready import ReadyPaint, parts_of, ready_paint
+from coatwright.sentences import Said, say
 
 DOSE_SPREAD: Final = 0.3
 """The blending rule is good to this share of the thinner dose."""
@@ -125,13 +126,18 @@ def mix_sheet(
     weight = amount * ready.density
     if weight > scale.capacity:
         notes.append(
-            "This mix is heavier than the scale can carry: weigh it in two cups, each in ratio."
+            say(
+                "This mix is heavier than the scale can carry: weigh it in two cups, each in ratio."
+            )
         )
     error = ratio_error(ready, amount, scale.resolution)
     if error.value > RATIO_TOLERANCE:
         notes.append(
-            "The scale is too coarse for so little: its rounding alone puts the ratio off by more "
-            f"than {RATIO_TOLERANCE:.0%}. Mix more, or weigh finer."
+            say(
+                "The scale is too coarse for so little: its rounding alone puts the "
+                "ratio off by more than {least:.0%}. Mix more, or weigh finer.",
+                least=RATIO_TOLERANCE,
+            )
         )
     return MixSheet(
         key=material.key,
@@ -218,7 +224,7 @@ def _neat(material: Material) -> Figure:
 
 def _thinner_share(material: Material, paint: ReadyPaint, air: float) -> Figure:
     if material.thinning is None:
-        return _sheet(material, 0.0, "fraction", "the sheet allows no thinner")
+        return _sheet(material, 0.0, "fraction", say("the sheet allows no thinner"))
     low, high = material.thinning.min, material.thinning.max
     ends = [paint.thinner * (1 - DOSE_SPREAD), paint.thinner * (1 + DOSE_SPREAD)]
     return Figure(
@@ -290,17 +296,22 @@ def _voc(material: Material, paint: ReadyPaint, region: str) -> tuple[Figure, Fi
         {"thinner": f"{paint.thinner:.0%} on base and hardener"},
     )  # fmt: skip
     if row is None:
-        return figure, None, f"the sheet names no {region} category: no limit to compare with"
+        return (
+            figure,
+            None,
+            say("the sheet names no {region} category: no limit to compare with", region=region),
+        )
     limit = Figure(
         units.parse(str(row["limit"]), "concentration"), "concentration", "sheet",
         str(row["source"]), str(row["title"]),
     )  # fmt: skip
-    doubt = " (limit from memory: check it)" if row["read"] == "memory" else ""
-    name = f"the {region} limit for {row['title']}{doubt}"
+    doubt = say(" (limit from memory: check it)") if row["read"] == "memory" else ""
+    kind = Said(str(row["title"]))
+    name = say("the {region} limit for {kind}{doubt}", region=region, kind=kind, doubt=doubt)
     if figure.value <= limit.value:
-        return figure, limit, f"within {name}"
+        return figure, limit, say("within {name}", name=name)
     most = _most_thinner(material, paint.thinner, limit.value, (region, less_water))
-    return figure, limit, f"over {name}: {most}"
+    return figure, limit, say("over {name}: {most}", name=name, most=most)
 
 
 def _counted(material: Material, thinner: float, region: str, less_water: bool) -> float:
@@ -316,18 +327,18 @@ def _counted(material: Material, thinner: float, region: str, less_water: bool) 
 def _most_thinner(material: Material, share: float, limit: float, law: tuple[str, bool]) -> str:
     """Where thinner alone breaks the limit, how much of it would not."""
     if material.thinning is None or _counted(material, material.thinning.min, *law) > limit:
-        return "use a product that keeps to it, or a licence that covers this job"
+        return say("use a product that keeps to it, or a licence that covers this job")
     low, high = material.thinning.min, share
     for _ in range(40):
         middle = (low + high) / 2
         low, high = (middle, high) if _counted(material, middle, *law) <= limit else (low, middle)
-    return f"up to {low:.1%} thinner would keep to it"
+    return say("up to {low:.1%} thinner would keep to it", low=low)
 
 
 def _notes(material: Material, paint: ReadyPaint) -> tuple[str, ...]:
     notes = []
     if paint.limited:
-        notes.append(f"Thinner: {paint.limited}.")
+        notes.append(say("Thinner: {limited}.", limited=paint.limited))
     cups = (
         (material.spray.cup, paint.cup_seconds),
         (material.neat.cup, material.neat.seconds),
@@ -336,7 +347,13 @@ def _notes(material: Material, paint: ReadyPaint) -> tuple[str, ...]:
         if not rheology.within(cup, seconds):
             low, high = rheology.cup_range(cup)
             notes.append(
-                f"{seconds:.0f} s lies outside the equation of the {cup} cup "
-                f"({low:.0f} to {high:.0f} s): take it as a guide and let the cup decide."
+                say(
+                    "{seconds:.0f} s lies outside the equation of the {cup} cup ({low:.0f} "
+                    "to {high:.0f} s): take it as a guide and let the cup decide.",
+                    seconds=seconds,
+                    cup=cup,
+                    low=low,
+                    high=high,
+                )
             )
     return tuple(notes)

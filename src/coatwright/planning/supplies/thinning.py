@@ -6,6 +6,7 @@ from coatwright.figures import Figure
 from coatwright.model.material import Material
 from coatwright.planning.strokes.ready import thinner_viscosity, wanted_viscosity
 from coatwright.planning.supplies.mixsheet import DOSE_SPREAD
+from coatwright.sentences import say
 
 
 def thinner_to_add(material: Material, seconds: float, mass: float, share: float = 0.0) -> Figure:
@@ -29,13 +30,16 @@ def thinner_to_add(material: Material, seconds: float, mass: float, share: float
     left = max(material.thinning.max - share, 0.0) / (1 + share)
     asked = part / (1 - part)
     added = min(asked, left) * volume * thinner.density
-    stopped = "; stopped at the sheet's most: warm the paint for the rest" if asked > left else ""
+    stopped = (
+        say("; stopped at the sheet's most: warm the paint for the rest") if asked > left else ""
+    )
     return Figure(
         added, "mass", "formula", "refutas-maples",
         "thinner that blends the timed viscosity to the middle of the sheet's range" + stopped,
         {"timed": f"{seconds:g} s, {material.spray.cup}", "mix": f"{mass * 1e3:.0f} g"},
         (added * (1 - DOSE_SPREAD), added * (1 + DOSE_SPREAD)) if added else None,
-        "the blending rule is good to 30 % of the dose: add half, stir, time it again",
+        say("the blending rule is good to 30 % of the dose: add half, stir, time it "
+"again"),
     )  # fmt: skip
 
 

@@ -25,6 +25,7 @@ from coatwright.planning.conditions.air.supply import (
 from coatwright.planning.conditions.air.water import air_water
 from coatwright.planning.conditions.air_plan import AirCard, AirChange, AirGun, AirReceiver
 from coatwright.planning.plan import Caution
+from coatwright.sentences import say
 
 PULL = 3.0
 TURN = 1.0
@@ -166,13 +167,15 @@ def _until(kit: air.Kit, gun: Gun, phases: air.Programme) -> air.Run:
 def _best(better: tuple[AirChange, ...], now: float) -> str:
     """The most helpful change in words."""
     if now >= air.LONG_ENOUGH:
-        return "The pump keeps up with this gun: nothing needs to change."
+        return say("The pump keeps up with this gun: nothing needs to change.")
     top = better[0]
     if top.gain.value < 1.0:
-        return "None of these changes gains a second of trigger."
-    return (
-        f"Most help: {top.text} ({told.time(top.holds.value)} of trigger instead of "
-        f"{told.time(now)})."
+        return say("None of these changes gains a second of trigger.")
+    return say(
+        "Most help: {top} ({holds} of trigger instead of {now}).",
+        top=top.text,
+        holds=told.time(top.holds.value),
+        now=told.time(now),
     )
 
 
@@ -202,29 +205,42 @@ def _mean_use(supply: Supply, gun: Gun) -> float:
 def _rule(supply: Supply, gun: Gun, receivers: tuple[AirReceiver, ...]) -> str:
     """What the rule of thumb of 150 litres is worth with this pump and gun."""
     used, gives = _mean_use(supply, gun) * 6e4, supply.compressor.delivery * 6e4
-    says = (
-        f"In strokes the {gun.title} uses {used:.0f} L/min on the mean, and the pump delivers "
-        f"{gives:.0f} L/min. "
+    says = say(
+        "In strokes the {gun} uses {used:.0f} L/min on the mean, and the pump "
+        "delivers {gives:.0f} L/min. ",
+        gun=gun.title,
+        used=used,
+        gives=gives,
     )
     ruled = next(r for r in receivers if abs(r.volume.value - RULE) < 1e-6)
     if used <= gives:
         return says + (
-            "The pump keeps up, so a receiver only bridges single strokes: the rule of 150 L asks "
-            "for more than this pump needs."
+            say(
+                "The pump keeps up, so a receiver only bridges single strokes: the rule "
+                "of 150 L asks for more than this pump needs."
+            )
         )
     lasts = ruled.strokes.value
     if lasts <= 0.0:
-        return says + "No receiver gives this gun its pressure on this line: litres do not help."
+        return says + say(
+            "No receiver gives this gun its pressure on this line: litres do not help."
+        )
     litres = RULE * BODY / lasts * 1e3
     verdict = (
-        "so the rule is enough here"
+        say("so the rule is enough here")
         if litres <= RULE * 1e3
-        else "so the rule is not enough here: the pump is too small for this gun"
+        else say("so the rule is not enough here: the pump is too small for this gun")
     )
     return says + (
-        f"The receiver makes up the rest, and its time goes with its litres: 150 L last "
-        f"{told.time(lasts)}, and ten minutes need about {litres:.0f} L, {verdict}. The rule names "
-        "litres but means a pump: what counts is litres over what the pump falls short."
+        say(
+            "The receiver makes up the rest, and its time goes with its litres: 150 "
+            "L last {lasts}, and ten minutes need about {litres:.0f} L, {verdict}. "
+            "The rule names litres but means a pump: what counts is litres over what "
+            "the pump falls short.",
+            lasts=told.time(lasts),
+            litres=litres,
+            verdict=verdict,
+        )
     )
 
 
@@ -233,12 +249,17 @@ def _summary(supply: Supply, gun: Gun) -> str:
     at = settings(kit, gun)
     used = at.flow / air.free_density(supply.temperature)
     if used <= 0.0:
-        return f"No air reaches the {gun.title}: the pump stops before there is any pressure."
+        return say(
+            "No air reaches the {gun}: the pump stops before there is any pressure.", gun=gun.title
+        )
     ratio = supply.compressor.delivery / used
     reached = enough(gauge(at.gun), gun.fluid_pressure)
-    return (
-        f"The pump delivers {ratio:.0%} of what the {gun.title} uses with the trigger pulled; "
-        f"hose and couplings take {told.bar(at.regulated - at.gun)} of the "
-        f"{told.bar(gauge(at.regulated))} at the wall"
-        + ("." if reached else ", and the gun never has the pressure of its own test.")
-    )
+    return say(
+        "The pump delivers {ratio:.0%} of what the {gun} uses with the trigger "
+        "pulled; hose and couplings take {regulated} of the {regulated2} at the "
+        "wall",
+        ratio=ratio,
+        gun=gun.title,
+        regulated=told.bar(at.regulated - at.gun),
+        regulated2=told.bar(gauge(at.regulated)),
+    ) + ("." if reached else say(", and the gun never has the pressure of its own test."))

@@ -20,6 +20,7 @@ from coatwright.planning.conditions.air.supply import (
     with_receiver,
 )
 from coatwright.planning.conditions.air_plan import AirChange
+from coatwright.sentences import say
 
 BORES = (6.3e-3, 8e-3, 9.5e-3, 12.7e-3, 19e-3)
 """Bores hoses are sold in [m] (common practice, no source)."""
@@ -66,22 +67,38 @@ def options(supply: Supply, gun: Gun) -> Iterator[Option]:
     hose, pump = supply.hose, supply.compressor
     wider = next((b for b in BORES if b > hose.bore * 1.05), None)
     if wider is not None:
-        text = f"hose of {wider * 1e3:g} mm bore instead of {hose.bore * 1e3:g} mm"
+        text = say(
+            "hose of {wider:g} mm bore instead of {bore:g} mm",
+            wider=wider * 1000.0,
+            bore=hose.bore * 1000.0,
+        )
         yield Option("bore", text, _with_hose(supply, bore=wider), gun)
     if hose.couplings and hose.coupling_flow < OPEN_COUPLING:
         other = _with_hose(supply, coupling_flow=OPEN_COUPLING)
-        yield Option("couplings", "couplings with a full bore", other, gun)
+        yield Option("couplings", say("couplings with a full bore"), other, gun)
     if supply.regulator.place == "wall":
         moved = supply.regulator.model_copy(update={"place": "gun"})
-        yield Option("regulator", "regulator at the gun", replace(supply, regulator=moved), gun)
+        yield Option(
+            "regulator", say("regulator at the gun"), replace(supply, regulator=moved), gun
+        )
     bigger = next((v for v in RECEIVERS if v > pump.receiver * 1.05), pump.receiver * 2)
-    text = f"receiver of {bigger * 1e3:.0f} L instead of {pump.receiver * 1e3:.0f} L"
+    text = say(
+        "receiver of {bigger:.0f} L instead of {receiver:.0f} L",
+        bigger=bigger * 1000.0,
+        receiver=pump.receiver * 1000.0,
+    )
     yield Option("receiver", text, with_receiver(supply, bigger), gun)
     stronger = pump.model_copy(update={"delivery": pump.delivery * STRONGER})
-    text = f"pump that delivers {stronger.delivery * 6e4:.0f} L/min of free air"
+    text = say(
+        "pump that delivers {delivery:.0f} L/min of free air", delivery=stronger.delivery * 60000.0
+    )
     yield Option("pump", text, replace(supply, compressor=stronger), gun)
     smaller = gun.model_copy(update={"air": gun.air * SMALLER})
-    text = f"air cap that uses {smaller.air * 6e4:.0f} instead of {gun.air * 6e4:.0f} L/min"
+    text = say(
+        "air cap that uses {air:.0f} instead of {air2:.0f} L/min",
+        air=smaller.air * 60000.0,
+        air2=gun.air * 60000.0,
+    )
     yield Option("cap", text, supply, smaller)
 
 

@@ -30,6 +30,7 @@ from coatwright.planning.conditions.air.water import fallen
 from coatwright.planning.conditions.air_plan import AirCoat, AirHold, AirSection, AirTrace
 from coatwright.planning.strokes.recipe import LIGHT
 from coatwright.planning.strokes.spraying import Sprayed
+from coatwright.sentences import joined, say
 
 Float = NDArray[np.float64]
 
@@ -331,32 +332,55 @@ def _water(s: Spraying) -> Figure:
 def _summary(s: Spraying, fits: bool) -> str:
     low, need = told.bar(s.lows[s.worst]), told.bar(s.needed)
     if enough(s.lows[s.worst], s.wanted):
-        return f"Holds: {low} at the trigger from the first stroke to the last."
+        return say("Holds: {low} at the trigger from the first stroke to the last.", low=low)
     if fits:
-        return (
-            f"Falls from {told.bar(s.wanted)} to {low} in coat {s.worst + 1}, still above the "
-            f"{need} that is needed."
+        return say(
+            "Falls from {wanted} to {low} in coat {worst}, still above the {need} that is needed.",
+            wanted=told.bar(s.wanted),
+            low=low,
+            worst=s.worst + 1,
+            need=need,
         )
     if not s.reachable:
-        return f"Never has the {need} it needs: {low} at best."
-    return f"Starves: {low} at the trigger in coat {s.worst + 1}, and {need} is needed."
+        return say("Never has the {need} it needs: {low} at best.", need=need, low=low)
+    return say(
+        "Starves: {low} at the trigger in coat {worst}, and {need} is needed.",
+        low=low,
+        worst=s.worst + 1,
+        need=need,
+    )
 
 
 def _advice(s: Spraying, fits: bool) -> tuple[str, ...]:
     at = settings(s.kit, s.gun)
-    where = "at the wall" if s.supply.regulator.place == "wall" else "at the gun"
+    where = say("at the wall") if s.supply.regulator.place == "wall" else say("at the gun")
     said = [
-        f"Set {told.bar(gauge(at.regulated))} {where} with the trigger pulled "
-        f"({told.bar(gauge(s.kit.line.regulator.setting))} released), and start with the pump "
-        "stopped."
+        say(
+            "Set {regulated} {where} with the trigger pulled ({setting} released), "
+            "and start with the pump stopped.",
+            regulated=told.bar(gauge(at.regulated)),
+            where=where,
+            setting=told.bar(gauge(s.kit.line.regulator.setting)),
+        )
     ]
     if not fits and s.cut is not None and s.cut.holds:
-        rests = ", ".join(told.time(rest) for rest in s.cut.rests[1:])
-        said.append(f"Cut the coat into {len(s.cut.first)} sections and rest {rests} between.")
+        rests = joined(", ", (told.time(rest) for rest in s.cut.rests[1:]))
+        said.append(
+            say(
+                "Cut the coat into {first} sections and rest {rests} between.",
+                first=len(s.cut.first),
+                rests=rests,
+            )
+        )
     elif not fits:
-        said.append("No pause helps: even a full receiver does not carry one stroke.")
+        said.append(say("No pause helps: even a full receiver does not carry one stroke."))
     if s.film.lost > 0.02:
-        said.append(f"The pressure lost leaves a patch {s.film.lost:.0%} lighter than the rest.")
+        said.append(
+            say(
+                "The pressure lost leaves a patch {lost:.0%} lighter than the rest.",
+                lost=s.film.lost,
+            )
+        )
     if not math.isfinite(s.lows[s.worst]):
-        said.append("The pressure could not be found.")
+        said.append(say("The pressure could not be found."))
     return tuple(said)

@@ -15,6 +15,7 @@ from coatwright.planning.conditions.air.supply import Supply, cap_of, enough, ga
 from coatwright.planning.conditions.air.water import fallen
 from coatwright.planning.conditions.air_plan import AirSpell
 from coatwright.planning.strokes.spraying import Sprayed
+from coatwright.sentences import say
 
 Float = NDArray[np.float64]
 
@@ -133,20 +134,31 @@ def _told(supply: Supply, humidity: float, rows: Sequence[Sprayed], book: _Ledge
 
 
 def _summary(busiest: float, allowed: float, hot: bool, book: _Ledger) -> str:
-    said = "Every area keeps its pressure. "
+    said = say("Every area keeps its pressure. ")
     if book.fallen > 1e3:
-        said = (
-            f"Falls to {told.bar(book.lowest)} on {book.lowest_area}, "
-            f"{told.bar(book.fallen)} below its recipe. "
+        said = say(
+            "Falls to {lowest} on {lowest_area}, {fallen} below its recipe. ",
+            lowest=told.bar(book.lowest),
+            lowest_area=book.lowest_area,
+            fallen=told.bar(book.fallen),
         )
     if hot:
         return said + (
-            f"The pump runs {busiest:.0%} of its busiest ten minutes and gets warmer than its "
-            f"rated duty of {allowed:.0%} allows: pause, or let it cool between coats."
+            say(
+                "The pump runs {busiest:.0%} of its busiest ten minutes and gets warmer "
+                "than its rated duty of {allowed:.0%} allows: pause, or let it cool "
+                "between coats.",
+                busiest=busiest,
+                allowed=allowed,
+            )
         )
     if busiest > allowed:
         return said + (
-            f"The pump runs {busiest:.0%} of its busiest ten minutes, more than the {allowed:.0%} "
-            "of its plate, but not for long enough to get too warm."
+            say(
+                "The pump runs {busiest:.0%} of its busiest ten minutes, more than the "
+                "{allowed:.0%} of its plate, but not for long enough to get too warm.",
+                busiest=busiest,
+                allowed=allowed,
+            )
         )
-    return said + f"The pump runs at most {busiest:.0%} of any ten minutes."
+    return said + say("The pump runs at most {busiest:.0%} of any ten minutes.", busiest=busiest)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from coatwright.engines import air
 from coatwright.figures import Figure
+from coatwright.sentences import say
 
 Inputs = Mapping[str, Figure | str]
 
@@ -41,13 +42,13 @@ def share(value: float, formula: str, source: str, inputs: Inputs | None = None)
 
 def bar(value: float) -> str:
     """A gauge pressure in words."""
-    return f"{value / 1e5:.1f} bar"
+    return say("{value:.1f} bar", value=value / 100000.0)
 
 
 def time(value: float) -> str:
     """Seconds in words."""
     if value >= air.LONG_ENOUGH:
-        return "an hour or more"
+        return say("an hour or more")
     if value >= 120.0:
-        return f"{value / 60:.0f} min"
-    return f"{value:.0f} s"
+        return say("{value:.0f} min", value=value / 60)
+    return say("{value:.0f} s", value=value)

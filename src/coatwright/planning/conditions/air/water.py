@@ -7,6 +7,7 @@ from coatwright.figures import Figure
 from coatwright.planning.conditions.air import told
 from coatwright.planning.conditions.air.supply import Supply, absolute, pump_of
 from coatwright.planning.conditions.air_plan import AirWater
+from coatwright.sentences import say
 
 CARRIED = 8.0
 """How much warmer than the shop air leaves the receiver while the pump works hard [K]
@@ -105,15 +106,18 @@ def _dew(value: float, where: str, day: str) -> Figure:
 def _advice(supply: Supply, hours: float, hose_dew: float) -> tuple[str, ...]:
     """When to drain, and what sweats."""
     often = (
-        f"Drain the trap every {max(hours * 60.0, 1.0):.0f} min that the pump runs"
+        say("Drain the trap every {hours:.0f} min that the pump runs", hours=max(hours * 60.0, 1.0))
         if hours < 8.0
-        else "Drain the trap before each day's spraying"
+        else say("Drain the trap before each day's spraying")
     )
-    said = [f"{often}, and the receiver every day, by its own cock."]
+    said = [say("{often}, and the receiver every day, by its own cock.", often=often)]
     margin = supply.temperature - hose_dew
     if margin < 15.0:
         said.append(
-            f"A hose lying on anything colder than {hose_dew - 273.15:.0f} degC drops water "
-            "towards the gun."
+            say(
+                "A hose lying on anything colder than {hose_dew:.0f} degC drops water "
+                "towards the gun.",
+                hose_dew=hose_dew - 273.15,
+            )
         )
     return tuple(said)
