@@ -21,8 +21,8 @@ from coatwright.settings import Settings, load
 
 SOURCE = "paint-record"
 
-KINDS = tuple(one for one in kinds() if one != "described")
-"""What can be noted by hand; the description of a job is changed through its file."""
+KINDS = tuple(one for one in kinds() if one not in ("described", "days arranged"))
+"""What can be noted by hand; a job is described by its file, and its days by arranging them."""
 
 
 @dataclass(frozen=True, slots=True)

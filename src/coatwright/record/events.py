@@ -331,6 +331,34 @@ class WorkDone(Fact):
     product: str = Field(default="", description="key of the product it was done for")
 
 
+class MixGone(Fact):
+    """A mix is of no use from now on: it has gone off, was spilt or poured away."""
+
+    kind: Literal["mix gone"] = "mix gone"
+    mix: str = Field(min_length=1, description="name of the mix")
+    why: str = Field(default="", description="what became of it, in words")
+
+
+class Away(Fact):
+    """Somebody leaves for a while, or the shop closes before its hour."""
+
+    kind: Literal["away"] = "away"
+    person: str = Field(default="", description="key of the hand or helper; '' everybody")
+    until: AwareDatetime | None = Field(default=None, description="back at; none: the next day")
+
+
+class DaysArranged(Fact):
+    """The days of work as arranged, or the rest of them anew: the timetable is its evidence."""
+
+    kind: Literal["days arranged"] = "days arranged"
+    since: NotNegative = Field(
+        default=0.0, description="anew from here, after the midnight before the first day [s]"
+    )
+    date: str = Field(default="", description="year-month-day on which it was arranged anew")
+    day: int = Field(default=0, ge=0, description="which day of the plan that date is; 0: not said")
+    changes: tuple[str, ...] = Field(default=(), description="what changed, in sentences")
+
+
 class Corrected(Fact):
     """An earlier event was wrong; body is what should have stood there, none: it did not happen."""
 
@@ -370,6 +398,9 @@ Happened = Annotated[
     | Counted
     | WorkBegun
     | WorkDone
+    | MixGone
+    | Away
+    | DaysArranged
     | Note,
     Field(discriminator="kind"),
 ]

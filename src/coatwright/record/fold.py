@@ -28,6 +28,7 @@ from coatwright.record.events import (
     FilmRead,
     Found,
     Mixed,
+    MixGone,
     Note,
     PaidTime,
     Photographed,
@@ -380,6 +381,14 @@ def _mix(work: Work, place: Place, said: Mixed) -> None:
         _pour(work, said, component, mass)
 
 
+def _lose_mix(work: Work, place: Place, said: MixGone) -> None:
+    mix = work.mixes.get(said.mix)
+    if mix is None:
+        work.doubt(place, f"mix {said.mix} is gone and was never mixed")
+        return
+    work.mixes[said.mix] = mix._replace(gone=min(mix.gone or place.at, place.at))
+
+
 def _pour(work: Work, said: Mixed, component: str, mass: float) -> None:
     line = _stock(work, said.product, component, said.lots.get(component, ""))
     line = line._replace(
@@ -527,5 +536,8 @@ _TAKERS: dict[str, Callable[[Work, Place, Any], None]] = {
     "counted": _count,
     "work begun": _pass,
     "work done": _pass,
+    "mix gone": _lose_mix,
+    "away": _pass,
+    "days arranged": _pass,
     "note": _note,
 }

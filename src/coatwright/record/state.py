@@ -344,7 +344,10 @@ class AreaState:
 
 
 class Mix(NamedTuple):
-    """One mix that was made: masses poured [kg], pot life [s] and the moment it ends."""
+    """One mix that was made: masses poured [kg], pot life [s] and the moment it ends.
+
+    gone: when it was noted that it is of no use any more.
+    """
 
     name: str
     place: Place
@@ -358,11 +361,13 @@ class Mix(NamedTuple):
     cup_seconds: float | None
     cup: str
     temperature: float | None
+    gone: datetime | None = None
 
     @property
     def ends(self) -> datetime | None:
-        """When its pot life is over."""
-        return None if self.pot_life is None else later(self.place.at, self.pot_life)
+        """When its pot life is over, or it was gone before."""
+        life = None if self.pot_life is None else later(self.place.at, self.pot_life)
+        return min((one for one in (life, self.gone) if one is not None), default=None)
 
     @property
     def mass(self) -> float:

@@ -174,6 +174,26 @@ def test_gauge_readings_say_how_much_lay_there():
     assert (reading.layers, reading.coats) == (1, 2)
 
 
+def test_a_mix_is_of_no_use_once_it_is_gone():
+    diary = Diary()
+    diary.say(0, events.Mixed(mix="m1", product="epoxy", parts={"base": 0.4}, pot_life=3600))
+    diary.say(20, events.MixGone(mix="m1", why="spilt"))
+    gone = diary.events[-1]
+    diary.say(40, events.MixGone(mix="m1"))
+    assert fold(JOB, diary.events).mixes["m1"].ends == minute(20)
+    diary.say(50, events.Corrected(event=gone.id, why="another pot"))
+    assert fold(JOB, diary.events).mixes["m1"].ends == minute(40)
+    diary.say(61, events.Mixed(mix="m2", product="epoxy", parts={}, pot_life=3600))
+    diary.say(200, events.MixGone(mix="m2"))
+    assert fold(JOB, diary.events).mixes["m2"].ends == minute(121)
+
+
+def test_a_mix_that_was_never_made_cannot_be_gone():
+    diary = Diary()
+    diary.say(0, events.MixGone(mix="m9"))
+    assert [one.what for one in fold(JOB, diary.events).doubts] == ["mix m9 is gone and was never mixed"]
+
+
 def test_a_mix_ends_with_its_pot_life():
     diary = Diary()
     diary.say(0, events.Mixed(mix="m1", product="epoxy", parts={"base": 0.4}, pot_life=3600))
