@@ -35,6 +35,14 @@ from coatwright.engines.evidence.practice.board import (
     score,
 )
 from coatwright.engines.evidence.practice.lap import Lap, Likeness, Response, likeness, response
+from coatwright.engines.evidence.practice.steadiness import (
+    Seen,
+    Steadiness,
+    seen_in_board,
+    seen_in_strokes,
+    seen_in_weights,
+    steadiness,
+)
 from coatwright.engines.evidence.rules.acceptance import (
     Clause,
     Verdict,
@@ -56,10 +64,12 @@ from coatwright.engines.evidence.timing import (
     STOPWATCH,
     Pace,
     Range,
+    Uneven,
     fluid_flow,
     speed_from_film,
     stroke_speed,
     true_spread,
+    unevenness,
 )
 from coatwright.engines.evidence.weighing import (
     film_from_paint,
@@ -93,9 +103,12 @@ __all__ = [
     "Response",
     "Sampling",
     "Score",
+    "Seen",
     "Stack",
+    "Steadiness",
     "Stripe",
     "Surprise",
+    "Uneven",
     "Verdict",
     "areas_to_measure",
     "comb_intervals",
@@ -127,12 +140,17 @@ __all__ = [
     "reading_of",
     "response",
     "score",
+    "seen_in_board",
+    "seen_in_strokes",
+    "seen_in_weights",
     "speed_from_film",
     "spot_limits",
     "spot_means",
     "spots_for_mean",
     "standard_of_limits",
+    "steadiness",
     "stroke_speed",
     "transfer_found",
     "true_spread",
+    "unevenness",
 ]

@@ -5,6 +5,7 @@ from the hand's own spread and so can be taken out of it.
 """
 
 import math
+from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -34,6 +35,16 @@ class Pace(NamedTuple):
 
     speed: Measured
     spread: Range
+
+
+class Uneven(NamedTuple):
+    """Spread of speed as a share [-] from stroke to stroke, and of what all strokes of a set have
+    in common, None of one set alone; degrees of freedom of both [-]."""
+
+    stroke: Range
+    common: Range | None
+    freedom: float
+    sets_freedom: float
 
 
 def true_spread(variance: float, freedom: float, error: float) -> Range:
@@ -158,6 +169,63 @@ def stroke_speed(seconds: ArrayLike, length: float, timing: float = STOPWATCH) -
     variance = float(speeds.var(ddof=1)) / mean.mean**2
     error = float(np.mean((not_below(timing, "a spread of timing") / times) ** 2))
     return Pace(mean, true_spread(variance, times.size - 1, error))
+
+
+def unevenness(
+    seconds: Sequence[ArrayLike], asked: Sequence[float], timing: float = STOPWATCH
+) -> Uneven:
+    """How uneven a hand is: from stroke to stroke, and from one set of strokes to the next.
+
+    Parameters
+    ----------
+    seconds : sequence of (n,) arrays [s]
+        Times of the strokes, a set for each coat or practice; at least two strokes in one of them.
+    asked : sequence of float [s]
+        How long a stroke of each set should have taken.
+    timing : float [s]
+        Standard deviation of a time.
+
+    Returns
+    -------
+    Uneven [-]
+        Of the logarithm of asked over taken; the watch's error is taken out of the first, what
+        strokes leave by chance out of the second.
+
+    Raises
+    ------
+    RangeError
+        No set, no repeated stroke, not as many times asked as sets, or one not above zero.
+
+    Validity
+        Strokes independent within a set, sets independent of each other; with few sets the second
+        is hardly known.
+    Source
+        variance-components: one-way analysis of variance, mean squares against their expectations;
+        manual-timing; variance-interval.
+    Checked
+        tests/unit/engines/evidence/test_unevenness.py, against simulation and scipy.stats.
+    """
+    sets = [_times(one) for one in seconds]
+    if len(sets) != len(asked) or not sets:
+        raise RangeError(f"{len(sets)} sets of strokes and {len(asked)} times asked for")
+    counts = np.array([one.size for one in sets], dtype=np.float64)
+    freedom = float(counts.sum() - counts.size)
+    above(freedom, "strokes beyond the first of each set")
+    ratios = [
+        np.log(above(time, "a time asked for") / one) for time, one in zip(asked, sets, strict=True)
+    ]
+    within = sum(float(((one - one.mean()) ** 2).sum()) for one in ratios) / freedom
+    error = not_below(timing, "a spread of timing") ** 2 * sum(
+        (one.size - 1) * float(np.mean(one**-2.0)) for one in sets
+    )
+    stroke = true_spread(within, freedom, error / freedom)
+    if counts.size < 2:
+        return Uneven(stroke, None, freedom, 0.0)
+    means = np.array([one.mean() for one in ratios])
+    total, spare = float(counts.sum()), float(counts.size - 1)
+    between = float(counts @ (means - counts @ means / total) ** 2) / spare
+    size = (total - float(counts @ counts) / total) / spare
+    return Uneven(stroke, true_spread(between / size, spare, within / size), freedom, spare)
 
 
 def speed_from_film(

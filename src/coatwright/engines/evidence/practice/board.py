@@ -63,10 +63,12 @@ class Score(NamedTuple):
 
 
 class HandFound(NamedTuple):
-    """A hand's spread of speed from stroke to stroke, and within a stroke, as shares [-]."""
+    """A hand's spread of speed from stroke to stroke, and within a stroke, as shares [-]; degrees
+    of freedom of the first [-]."""
 
     speed: Range
     within_stroke: Range
+    freedom: float
 
 
 def score(board: Board) -> Score:
@@ -149,7 +151,7 @@ def hand_from_board(board: Board, lap: Lap, aim: float = 0.0) -> HandFound:
     other = columns * (felt.aim * not_below(aim, "a wander") ** 2 + felt.ripple)
     speed = true_spread(between / gain, freedom, (residual + other) / gain)
     rest = (len(grid) - 1) * (columns - 1)
-    return HandFound(speed, true_spread(residual, rest, _gauge_variance(board, mean)))
+    return HandFound(speed, true_spread(residual, rest, _gauge_variance(board, mean)), freedom)
 
 
 def hand_from_weights(films: ArrayLike, error: float, strokes: int) -> Range:
