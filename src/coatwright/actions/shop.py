@@ -4,7 +4,7 @@ import hashlib
 import threading
 import tomllib
 from collections import Counter, OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from functools import partial
@@ -71,18 +71,18 @@ class Kept(Generic[Made]):
 
     def __init__(self, most: int = KEPT) -> None:
         self._most = most
-        self._made: OrderedDict[str, Made] = OrderedDict()
+        self._made: OrderedDict[Hashable, Made] = OrderedDict()
         self._lock = threading.Lock()
-        self._locks: dict[str, threading.Lock] = {}
+        self._locks: dict[Hashable, threading.Lock] = {}
 
-    def known(self, version: str) -> Made | None:
+    def known(self, version: Hashable) -> Made | None:
         """What was made for a version, if it has been."""
         with self._lock:
             if version in self._made:
                 self._made.move_to_end(version)
             return self._made.get(version)
 
-    def put(self, version: str, made: Made) -> None:
+    def put(self, version: Hashable, made: Made) -> None:
         """Let something count for a version from now on."""
         with self._lock:
             self._made[version] = made
@@ -90,7 +90,7 @@ class Kept(Generic[Made]):
             while len(self._made) > self._most:
                 self._made.popitem(last=False)
 
-    def get(self, version: str, make: Callable[[], Made]) -> Made:
+    def get(self, version: Hashable, make: Callable[[], Made]) -> Made:
         """What belongs to a version; made once, however many ask for it."""
         with self._lock:
             mine = self._locks.setdefault(version, threading.Lock())

@@ -23,6 +23,7 @@ from coatwright.actions.shop import Shop
 from coatwright.faces.web.assets import takes_gzip
 from coatwright.faces.web.texts import chosen
 
+By = Callable[[Request], Hashable]
 Handler = Callable[[Request], Awaitable[Response]]
 Clock = Literal["", "day", "moment"]
 
@@ -111,18 +112,30 @@ class Answers:
         return page
 
 
-def kept(handler: Handler, *, shop: bool = False, clock: Clock = "") -> Handler:
+def reader(request: Request) -> Hashable:
+    """Who asks, as far as a page may tell: every cookie of ours, and the language."""
+    return _language(request), tuple(
+        sorted(one for one in request.cookies.items() if one[0].startswith(COOKIES))
+    )
+
+
+def anybody(request: Request) -> Hashable:
+    """For a part that is the same for all who read it in one language and in the same units."""
+    return _language(request), request.cookies.get("cw_units", "")
+
+
+def kept(handler: Handler, *, shop: bool = False, clock: Clock = "", by: By = reader) -> Handler:
     """A page that is sent again until what it rests on changes.
 
     shop: it rests on all jobs, not on its own alone. clock: it changes with the day, or says how
-    late it is ("moment").
+    late it is ("moment"). by: for whom it is the same.
     """
 
     @functools.wraps(handler)
     async def answered(request: Request) -> Response:
         answers: Answers = request.app.state.answers
-        turn = await _turn(request.app.state.shop, request, shop, clock)
-        found = await answers.get(_asked(request), turn, lambda: _made(handler, request))
+        now = await _turn(request.app.state.shop, request, shop, clock)
+        found = await answers.get(_asked(request, by), now, lambda: _made(handler, request))
         return found.sent(request) if isinstance(found, Page) else found
 
     return answered
@@ -141,12 +154,17 @@ async def _made(handler: Handler, request: Request) -> Response:
 
 async def _turn(shop: Shop, request: Request, whole: bool, clock: Clock) -> Hashable:
     """What else a page rests on, at this moment."""
-    record = shop.record
-    # SQLite tells in microseconds, less than it takes to hand the question to a thread.
-    heads = record.heads() if record.database.sqlite else await run_in_threadpool(record.heads)
-    job = request.path_params.get("job", "")
-    numbers = sum(heads.values()) if whole else heads.get(job, 0)
-    return numbers, len(heads), shop.worked[job], _tick(shop.clock(), clock)
+    record, job = shop.record, request.path_params.get("job", "")
+    if record.database.sqlite:
+        return turn(shop, job, whole, clock)  # microseconds: less than a thread would take
+    return await run_in_threadpool(turn, shop, job, whole, clock)
+
+
+def turn(shop: Shop, job: str, whole: bool = False, clock: Clock = "") -> Hashable:
+    """How far the record of a job has come, or of all; what has been computed; and the time."""
+    heads = shop.record.heads()
+    number = sum(heads.values()) if whole else heads.get(job, 0)
+    return number, len(heads), shop.worked[job], _tick(shop.clock(), clock)
 
 
 def _tick(now: datetime, clock: Clock) -> Hashable:
@@ -155,14 +173,15 @@ def _tick(now: datetime, clock: Clock) -> Hashable:
     return int(now.timestamp() // MOMENT) if clock == "moment" else None
 
 
-def _asked(request: Request) -> Hashable:
+def _asked(request: Request, by: By) -> Hashable:
     """What was asked for, and by whom."""
-    known, headers = request.cookies, request.headers
-    language = chosen(known.get("cw_language"), headers.get("accept-language", ""))
-    own = sorted(one for one in known.items() if one[0].startswith(COOKIES))
-    told = tuple(headers.get(name, "") for name in HEADERS)
+    told = tuple(request.headers.get(name, "") for name in HEADERS)
     url = request.url
-    return url.scheme, url.path, url.query, told, tuple(own), language
+    return url.scheme, url.path, url.query, told, by(request)
+
+
+def _language(request: Request) -> str:
+    return chosen(request.cookies.get("cw_language"), request.headers.get("accept-language", ""))
 
 
 def _page(response: Response) -> Page:

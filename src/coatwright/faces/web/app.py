@@ -4,7 +4,7 @@ import importlib
 import json
 from collections.abc import Awaitable, Callable, Iterator
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import BaseRoute, Route
 
-from coatwright.actions.shop import Shop
+from coatwright.actions.shop import Kept, Shop
 from coatwright.actions.taps import take
 from coatwright.errors import CoatwrightError, InputError
 from coatwright.faces.web.answers import Answers
@@ -31,6 +31,9 @@ PAGES: Final = (
 
 LARGEST: Final = 25_000_000
 """Largest photograph that is taken [bytes]."""
+
+PARTS: Final = 128
+"""Parts of pages held ready that several readers share."""
 
 _HEADERS: Final = {
     "X-Content-Type-Options": "nosniff",
@@ -58,6 +61,8 @@ def create_app(shop: Shop, https: Path | None = None) -> Starlette:
     app.state.shop = shop
     app.state.hub = Hub()
     app.state.answers = Answers()
+    app.state.parts = Kept[Any](PARTS)
+    app.state.cards = {}
     app.state.https = https
     app.state.mark = mark()
     return app

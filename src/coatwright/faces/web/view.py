@@ -29,7 +29,7 @@ COOKIES: Final = {
 }
 """What a phone remembers, and under which name."""
 
-_NO_STORE: Final = {"Cache-Control": "no-store"}
+NO_STORE: Final = {"Cache-Control": "no-store"}
 
 
 @dataclass(frozen=True)
@@ -109,23 +109,24 @@ class Setter:
 
 def page(request: Request, template: str, *, status: int = 200, **data: Any) -> HTMLResponse:
     """A page, or a part of one, set for the reader of a request."""
+    response = HTMLResponse(rendered(request, template, **data), status, headers=NO_STORE)
+    response.headers["Content-Language"] = Reader.of(request).language
+    return response
+
+
+def rendered(request: Request, template: str, **data: Any) -> str:
+    """The text of a page, or of a part of one, for the reader of a request."""
     reader = Reader.of(request)
     currency = data.pop("currency", "GBP")
-    text = (
-        _environment(reader.language, reader.units)
-        .get_template(template)
-        .render(
-            request=request,
-            reader=reader,
-            languages=LANGUAGES,
-            fig=Setter(reader.words(currency)),
-            words=reader.words(currency),
-            **data,
-        )
+    found = _environment(reader.language, reader.units).get_template(template)
+    return found.render(
+        request=request,
+        reader=reader,
+        languages=LANGUAGES,
+        fig=Setter(reader.words(currency)),
+        words=reader.words(currency),
+        **data,
     )
-    response = HTMLResponse(text, status, headers=_NO_STORE)
-    response.headers["Content-Language"] = reader.language
-    return response
 
 
 @cache

@@ -8,7 +8,7 @@ from starlette.routing import Route
 from coatwright.actions.checking.gauges import air_bench, keep_gauges
 from coatwright.faces import drawing
 from coatwright.faces.arranged.outlook import hold_titles
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.pages.air.picture import line_svg
 from coatwright.faces.web.view import Reader, page
@@ -62,7 +62,7 @@ async def keep(request: Request) -> Response:
 
 routes = [
     Route("/jobs/{job}/air", kept(show)),
-    Route("/jobs/{job}/air/line", kept(read)),
-    Route("/jobs/{job}/air/holds", kept(holds)),
+    Route("/jobs/{job}/air/line", kept(read, by=anybody)),
+    Route("/jobs/{job}/air/holds", kept(holds, by=anybody)),
     Route("/jobs/{job}/air/keep", keep, methods=["POST"]),
 ]

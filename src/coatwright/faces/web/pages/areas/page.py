@@ -13,7 +13,7 @@ from coatwright.actions.floor import areas
 from coatwright.actions.shop import Opened
 from coatwright.errors import InputError
 from coatwright.faces import drawing
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.pages.areas.pictures import letter, shape_picture
 from coatwright.faces.web.view import Reader, page
@@ -192,7 +192,7 @@ routes = [
     Route("/jobs/{job}/areas/new", kept(new)),
     Route("/jobs/{job}/areas/size", measure, methods=["POST"]),
     Route("/jobs/{job}/areas/{area}", kept(show)),
-    Route("/jobs/{job}/areas/{area}/planned", kept(planned)),
+    Route("/jobs/{job}/areas/{area}/planned", kept(planned, by=anybody)),
     Route("/jobs/{job}/areas/{area}/measure", kept(again)),
     Route("/jobs/{job}/areas/{area}/measure", change, methods=["POST"]),
     Route("/jobs/{job}/areas/{area}/remove", remove, methods=["POST"]),

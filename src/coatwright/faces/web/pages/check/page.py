@@ -17,7 +17,7 @@ from coatwright.actions.shop import Opened
 from coatwright.errors import CoatwrightError, NotFound
 from coatwright.faces.arranged.evidence import evidence
 from coatwright.faces.drawing.card import card_svg
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import LARGEST, shop_of, tell
 from coatwright.faces.web.pages.check.picture import film_svg
 from coatwright.faces.web.view import Reader, page
@@ -164,11 +164,11 @@ def _spots(job: Opened) -> Mapping[str, str]:
 
 routes = [
     Route("/jobs/{job}/check", kept(show)),
-    Route("/jobs/{job}/check/climate", kept(climate)),
+    Route("/jobs/{job}/check/climate", kept(climate, by=anybody)),
     Route("/jobs/{job}/check/card", card),
     Route("/jobs/{job}/check/card", card_read, methods=["POST"]),
     Route("/jobs/{job}/check/defect", defect),
     Route("/jobs/{job}/check/film/{area}/{patch}", kept(film)),
-    Route("/jobs/{job}/check/film/{area}/{patch}/read", kept(film_part)),
+    Route("/jobs/{job}/check/film/{area}/{patch}/read", kept(film_part, by=anybody)),
     Route("/test-card-{paper}.svg", blank),
 ]

@@ -1,31 +1,38 @@
 """The live day: one thing to do now, what is next, the clocks that run; kept the same on all."""
 
 import asyncio
+from collections.abc import Callable, Hashable, Mapping
 from datetime import datetime
+from functools import partial
 from importlib.resources import files
 from typing import Any, Final, NamedTuple
 
+from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from coatwright.actions.live import following
 from coatwright.actions.live.following import Live
 from coatwright.actions.live.tapping import Taps, Wait, taps_of, waits_of
 from coatwright.actions.live.turns import Turn
-from coatwright.actions.shop import Shop
-from coatwright.faces.web.answers import kept
+from coatwright.actions.shop import Kept, Shop
+from coatwright.faces.web.answers import anybody, kept, turn
 from coatwright.faces.web.app import shop_of, tell
-from coatwright.faces.web.view import Reader, page
+from coatwright.faces.web.view import NO_STORE, Reader, page, rendered
 from coatwright.planning.plan import StrokeRecipe
 
 LANE: Final = "cw_lane"
 """Cookie: whose work this phone shows."""
 MOST: Final = 40
 """Pieces of work sent ahead for when the network is down."""
+CARDS: Final = 2000
+"""Cards held ready to be shown, over all jobs."""
 YEAR: Final = 365 * 24 * 3600
+
+Draw = Callable[[], str]
 
 
 class Card(NamedTuple):
@@ -53,7 +60,8 @@ async def show(request: Request) -> Response:
     """The day of a job; the part that changes comes along if it is known."""
     shop, key = shop_of(request), request.path_params["job"]
     job = await run_in_threadpool(shop.open, key)
-    response = page(request, "day/page.html", job=job, **await _seen(request, shop, key))
+    part = await _part(request, shop, key)
+    response = page(request, "day/page.html", job=job, part=part)
     if lane := request.query_params.get("lane"):
         response.set_cookie(LANE, lane, max_age=YEAR, samesite="lax")
     return response
@@ -62,8 +70,7 @@ async def show(request: Request) -> Response:
 async def now(request: Request) -> Response:
     """The part that changes."""
     shop, key = shop_of(request), request.path_params["job"]
-    seen = await _seen(request, shop, key)
-    return page(request, "day/_now.html", job=None, key=key, **seen)
+    return HTMLResponse(await _part(request, shop, key), headers=NO_STORE)
 
 
 async def arrange(request: Request) -> Response:
@@ -91,14 +98,48 @@ async def worker(request: Request) -> Response:
     return Response(script, media_type="text/javascript", headers=headers)
 
 
-async def _seen(request: Request, shop: Shop, key: str) -> dict[str, Any]:
-    live = await run_in_threadpool(following.look, shop, key)
-    if live is None:
-        return {"live": None}
-    if following.is_late(live) and not shop.replanning.locked():
+async def _part(request: Request, shop: Shop, key: str) -> Markup:
+    """The part that changes, as it is set for all who follow the same work at the same moment."""
+    live, text = await run_in_threadpool(_set, request, shop, key)
+    if live and following.is_late(live) and not shop.replanning.locked():
         # Held on to, lest it be collected before it is done.
         request.app.state.planning = asyncio.create_task(_plan_anew(request, shop, key))
-    return _told(live, _lane(request, live))
+    return text
+
+
+def _set(request: Request, shop: Shop, key: str) -> tuple[Live | None, Markup]:
+    parts: Kept[Any] = request.app.state.parts
+    when = key, turn(shop, key, clock="moment")
+    live: Live | None = parts.get(when, lambda: (following.look(shop, key),))[0]
+    lane = _lane(request, live.people) if live else ""
+    reader = Reader.of(request)
+
+    def text() -> str:
+        told = _told(live, lane) if live else {"live": None}
+        held = partial(_held, request.app.state.cards, (key, reader.language, reader.units))
+        return rendered(request, "day/_now.html", job=None, key=key, held=held, **told)
+
+    return live, Markup(parts.get((*when, lane, reader.language, reader.units), text))
+
+
+def _held(
+    cards: dict[Hashable, tuple[Card, str]], to: Hashable, card: Card, shown: bool, caller: Draw
+) -> str:
+    """A card as it was set last, unless anything of it has changed."""
+    name = to, card.turn.entry.key, shown
+    found = cards.get(name)
+    if found is None or found[0] != card:
+        if len(cards) > CARDS:
+            cards.clear()
+        found = cards[name] = card, caller()
+    return found[1]
+
+
+def _by_lane(request: Request) -> Hashable:
+    """Everybody who follows the same work sees the same."""
+    days = shop_of(request).days_known(request.path_params["job"])
+    people = {one.key: one.title for one in days.people} if days else {}
+    return anybody(request), _lane(request, people)
 
 
 async def _plan_anew(request: Request, shop: Shop, key: str) -> None:
@@ -107,9 +148,8 @@ async def _plan_anew(request: Request, shop: Shop, key: str) -> None:
         tell(request, key, live.opened.state.number, again=True)
 
 
-def _lane(request: Request, live: Live) -> str:
+def _lane(request: Request, people: Mapping[str, str]) -> str:
     """Whose work is shown: as chosen, or by the name of who holds the phone."""
-    people = live.people
     for wanted in (request.query_params.get("lane"), request.cookies.get(LANE)):
         if wanted and wanted in people:
             return wanted
@@ -153,7 +193,7 @@ def _other(live: Live, person: str) -> Other:
 
 routes = [
     Route("/jobs/{job}/day", kept(show, clock="moment")),
-    Route("/jobs/{job}/day/now", kept(now, clock="moment")),
+    Route("/jobs/{job}/day/now", kept(now, clock="moment", by=_by_lane)),
     Route("/jobs/{job}/day/arranged", arrange),
     Route("/jobs/{job}/day/anew", anew, methods=["POST"]),
     Route("/sw.js", worker),

@@ -10,7 +10,7 @@ from coatwright.actions.floor import owner
 from coatwright.errors import CoatwrightError, Infeasible
 from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, invoice_pdf
 from coatwright.faces.papers.press import Paper
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
 
@@ -77,7 +77,7 @@ async def bill(request: Request) -> Response:
 
 routes = [
     Route("/jobs/{job}/money", kept(show)),
-    Route("/jobs/{job}/money/stands", kept(stands)),
+    Route("/jobs/{job}/money/stands", kept(stands, by=anybody)),
     Route("/jobs/{job}/money/estimate", put, methods=["POST"]),
     Route("/jobs/{job}/money/bill.{kind}", bill),
 ]

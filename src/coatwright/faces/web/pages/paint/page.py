@@ -9,7 +9,7 @@ from coatwright.actions import money
 from coatwright.actions.floor import mixbench
 from coatwright.errors import CoatwrightError
 from coatwright.faces.papers.press import code
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
 
@@ -76,7 +76,7 @@ async def label(request: Request) -> Response:
 
 routes = [
     Route("/jobs/{job}/paint", kept(show)),
-    Route("/jobs/{job}/paint/list", kept(listed, shop=True, clock="day")),
+    Route("/jobs/{job}/paint/list", kept(listed, shop=True, clock="day", by=anybody)),
     Route("/jobs/{job}/paint/{product}/thinner", thinner),
     Route("/jobs/{job}/mixes/{mix:path}/label", label),
     Route("/jobs/{job}/mixes/{mix:path}", kept(bench, shop=True)),

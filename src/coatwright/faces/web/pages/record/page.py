@@ -20,7 +20,7 @@ from coatwright.faces.format import Words
 from coatwright.faces.papers.press import Paper
 from coatwright.faces.papers.record import record_pdf
 from coatwright.faces.papers.tables import cell
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
 from coatwright.figures import Figure
@@ -142,8 +142,8 @@ def _until(request: Request) -> tuple[datetime | None, str]:
 
 routes = [
     Route("/jobs/{job}/record", kept(show, clock="moment"), name="record"),
-    Route("/jobs/{job}/record/now", kept(now, clock="moment")),
-    Route("/jobs/{job}/record/history", kept(happened, clock="moment")),
+    Route("/jobs/{job}/record/now", kept(now, clock="moment", by=anybody)),
+    Route("/jobs/{job}/record/history", kept(happened, clock="moment", by=anybody)),
     Route("/jobs/{job}/record/undo/{event}", take_back, methods=["POST"]),
     Route("/jobs/{job}/record/all.{kind:str}", take_away),
 ]
