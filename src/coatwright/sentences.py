@@ -50,7 +50,8 @@ def say(template: str, /, **places: object) -> Said:
     """A sentence: say("Let it stand {minutes:.0f} min.", minutes=10).
 
     The template is a literal, from which the catalogues are made; without places, braces in it
-    are braces. A place that begins a sentence takes a capital letter with "!c": "{part!c} may ...".
+    are braces. A place that begins a sentence takes a capital letter with "!c": "{part!c} may ...";
+    with "!f" it holds the first sentence alone.
     """
     return Said(template, places)
 
@@ -131,11 +132,13 @@ class _Filling(Formatter):
         self.number = number
 
     def convert_field(self, value: Any, conversion: Any) -> Any:
-        """ "!c": with a capital letter."""
-        if conversion != "c":
-            return super().convert_field(value, conversion)
+        """With "!c" a capital letter; with "!f" the first sentence alone."""
         text = str(value)
-        return text[:1].upper() + text[1:]
+        if conversion == "c":
+            return text[:1].upper() + text[1:]
+        if conversion == "f":
+            return text.split(". ")[0].rstrip(".") + "."
+        return super().convert_field(value, conversion)
 
     def format_field(self, value: Any, format_spec: str) -> str:
         """One place, as its format says."""

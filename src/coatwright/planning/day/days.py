@@ -53,6 +53,7 @@ from coatwright.planning.day.told.windows import day_windows
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Kept, Workings
 from coatwright.planning.day.works import AreaWork, Asked, area_works
 from coatwright.planning.plan import Caution
+from coatwright.sentences import joined, say
 
 FIRST = 0.6
 """Share of the time for a plan that cleans every gun; the rest goes to one without what it shows to
@@ -271,23 +272,30 @@ def _iso(first: date | None) -> str:
 
 def _notes(made: Workings) -> tuple[str, ...]:
     """What the plan takes for granted, or lets lapse."""
-    found = [f"{one.text}." for one in made.steps.lapsed]
+    found = [say("{text}.", text=one.text) for one in made.steps.lapsed]
     if made.calendar.first is None:
         found.append(
-            "There is no date: every day counts as a working day, and the shop's usual climate "
-            "holds day and night. A table of weather gives both."
+            say(
+                "There is no date: every day counts as a working day, and the shop's "
+                "usual climate holds day and night. A table of weather gives both."
+            )
         )
     elif not made.sky.day.steady:
-        found.append("Days past the end of the weather table are taken to be like its last.")
+        found.append(say("Days past the end of the weather table are taken to be like its last."))
     if any(len(one.works) > 1 for one in made.sets):
         found.append(
-            "Areas alike in their layers are done one after another as a set, as long as a coat "
-            "of all of them fits one mix."
+            say(
+                "Areas alike in their layers are done one after another as a set, as "
+                "long as a coat of all of them fits one mix."
+            )
         )
     if any("isocyanate" in sheet.hazards for sheet in made.asked.library.values()):
         found.append(
-            "Work beside the spraying of isocyanates, and rests soon after it, are planned as if "
-            "there were another room for them; where there is none, they wait."
+            say(
+                "Work beside the spraying of isocyanates, and rests soon after it, are "
+                "planned as if there were another room for them; where there is none, "
+                "they wait."
+            )
         )
     return (*found, *_hours_notes(made), *_gun_notes(made))
 
@@ -297,7 +305,12 @@ def _hours_notes(made: Workings) -> list[str]:
     titles = [made.asked.library[key].title for key in windows if key in made.asked.library]
     if not titles:
         return []
-    return [f"Weather keeps these from being sprayed at some hours: {', '.join(sorted(titles))}."]
+    return [
+        say(
+            "Weather keeps these from being sprayed at some hours: {titles}.",
+            titles=joined(", ", sorted(titles)),
+        )
+    ]
 
 
 def _gun_notes(made: Workings) -> list[str]:
@@ -305,9 +318,14 @@ def _gun_notes(made: Workings) -> list[str]:
     after = cleaned(made.steps, made.timetable).bouts
     titles = {one.key: one.title for one in made.sets}
     return [
-        f"Clean {' and '.join(one.guns)} after coat {one.coat} of "
-        f"{made.asked.library[one.product].title} on {titles[one.set]}: it takes another product "
-        "next, and 10 min are left for it."
+        say(
+            "Clean {guns} after coat {coat} of {library} on {titles}: it takes "
+            "another product next, and 10 min are left for it.",
+            guns=joined(" and ", one.guns),
+            coat=one.coat,
+            library=made.asked.library[one.product].title,
+            titles=titles[one.set],
+        )
         for one, known in zip(after, made.steps.bouts, strict=True)
         if one.cleaning and not known.cleaning
     ]
@@ -315,7 +333,7 @@ def _gun_notes(made: Workings) -> list[str]:
 
 def _nothing(asked: Asked, cautions: tuple[Caution, ...]) -> DayPlan:
     """Nothing is to be laid: no days."""
-    return _empty(asked, cautions, None, "Nothing is to be done.")
+    return _empty(asked, cautions, None, say("Nothing is to be done."))
 
 
 def _refused(ask: Ask, trouble: Clash | str, cautions: tuple[Caution, ...]) -> DayPlan:
@@ -323,8 +341,8 @@ def _refused(ask: Ask, trouble: Clash | str, cautions: tuple[Caution, ...]) -> D
     if isinstance(trouble, Clash):
         found = clashing.told(trouble, ask.steps, ask.sets)
     else:
-        found = DayClash(f"No day was found: {trouble}.", (), False,
-                         "Allow more seconds, or plan fewer areas at a time.")  # fmt: skip
+        found = DayClash(say("No day was found: {trouble}.", trouble=trouble), (), False,
+                         say("Allow more seconds, or plan fewer areas at a time."))  # fmt: skip
     return _empty(ask.asked, cautions, found, found.text)
 
 
@@ -386,10 +404,10 @@ def replan(
         ask, outcome = _rearranged(ask, went, moment, budget)
     except NotConverged as fault:
         trouble = DayClash(
-            f"From now on no plan keeps every promise: {fault.what}.",
+            say("From now on no plan keeps every promise: {what}.", what=fault.what),
             (),
             _impossible(fault),
-            "Plan the rest afresh, with what has lapsed keyed or laid again.",
+            say("Plan the rest afresh, with what has lapsed keyed or laid again."),
         )
         return replace(day, clash=trouble, changes=(trouble.text,))
     anew = replace(_made(ask, outcome), done=done, begun=begun, now=moment)

@@ -20,6 +20,7 @@ from coatwright.planning.day.sky import Sky
 from coatwright.planning.day.steps import Bout, Maker, Steps, minutes, minutes_within
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar
 from coatwright.planning.day.works import Asked
+from coatwright.sentences import say
 
 BAY = "bay"
 MIX = "mix"
@@ -125,7 +126,12 @@ def _dust(sets: Sequence[AreaSet], bouts: Sequence[Bout], maker: Maker) -> list[
             coat.key,
             minutes(habits.DUST_SETTLES),
             flash[coat.set, coat.layer],
-            f"no dust from {rub.set} while {coat.product} on {coat.set} is wet",
+            say(
+                "no dust from {set} while {product} on {set2} is wet",
+                set=rub.set,
+                product=coat.product,
+                set2=coat.set,
+            ),
         )
         for rub in bouts
         if rub.dusty

@@ -11,6 +11,7 @@ from coatwright.planning.day import habits
 from coatwright.planning.day.problem import people_of
 from coatwright.planning.day.told.clashing import moment
 from coatwright.planning.day.workings import Calendar, Workings
+from coatwright.sentences import say
 
 
 class Away(NamedTuple):
@@ -64,15 +65,20 @@ def told_of_absences(
     before: Workings, after: Workings, now: int, titles: dict[str, str]
 ) -> list[str]:
     """Whoever is away from now on that was not before, in sentences."""
-    found = [
-        f"The shop is closed from {moment(low)} to {moment(high)}."
+    found: list[str] = [
+        say("The shop is closed from {low} to {high}.", low=moment(low), high=moment(high))
         for low, high in _more(before.calendar, after.calendar)
         if high > now
     ]
     known = {person.key: person for person in before.problem.people}
     for person in after.problem.people:
         found += [
-            f"{titles.get(person.key, person.key)} is away from {moment(low)} to {moment(high)}."
+            say(
+                "{person} is away from {low} to {high}.",
+                person=titles.get(person.key, person.key),
+                low=moment(low),
+                high=moment(high),
+            )
             for low, high in _new(known.get(person.key), person)
             if high > now
         ]

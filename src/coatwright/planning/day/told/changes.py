@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from coatwright.planning.day.steps import Bout
 from coatwright.planning.day.told.clashing import moment, time_told
 from coatwright.planning.day.workings import Workings
+from coatwright.sentences import Said, say
 
 MOST = 12
 """Pieces of work named one by one; more are counted."""
@@ -23,14 +24,20 @@ def changes(
     if not moved and not found:
         if told:
             return ()
-        return ("Nothing else has to change.",)
+        return (say("Nothing else has to change."),)
     for bout, was, is_now in moved[:MOST]:
-        way = "later" if is_now > was else "sooner"
+        way = say("later") if is_now > was else say("sooner")
         found.append(
-            f"{name_of(after, bout)}: {moment(is_now)}, {time_told(abs(is_now - was))} {way}."
+            say(
+                "{after}: {is_now}, {is_now2} {way}.",
+                after=name_of(after, bout),
+                is_now=moment(is_now),
+                is_now2=time_told(abs(is_now - was)),
+                way=way,
+            )
         )
     if len(moved) > MOST:
-        found.append(f"{len(moved) - MOST} more pieces of work move.")
+        found.append(say("{moved} more pieces of work move.", moved=len(moved) - MOST))
     return tuple(found)
 
 
@@ -38,8 +45,10 @@ def name_of(made: Workings, bout: Bout) -> str:
     """A piece of work, and where."""
     title = next(one.title for one in made.sets if one.key == bout.set)
     sheet = made.asked.library[bout.product].title
-    act = f"Coat {bout.coat} of {sheet}" if bout.coat else bout.act.capitalize()
-    return f"{act} on {title}"
+    act = (
+        say("coat {coat} of {sheet}", coat=bout.coat, sheet=sheet) if bout.coat else Said(bout.act)
+    )
+    return say("{act!c} on {title}", act=act, title=title)
 
 
 def _ends(before: Workings, after: Workings) -> list[str]:
@@ -47,23 +56,33 @@ def _ends(before: Workings, after: Workings) -> list[str]:
     ends = max(slot.end for slot in after.timetable.slots.values())
     if ends == was:
         return []
-    way = "later" if ends > was else "sooner"
-    return [f"All is laid by {moment(ends)}, {time_told(abs(ends - was))} {way} than before."]
+    way = say("later") if ends > was else say("sooner")
+    return [
+        say(
+            "All is laid by {ends}, {ends2} {way} than before.",
+            ends=moment(ends),
+            ends2=time_told(abs(ends - was)),
+            way=way,
+        )
+    ]
 
 
 def _added(before: Workings, after: Workings) -> list[str]:
     known = {bout.key for bout in before.steps.bouts}
     new = [bout for bout in after.steps.bouts if bout.key not in known]
     lapsed = set(after.steps.lapsed) - set(before.steps.lapsed)
-    told = [f"{one.text}: {one.hours / 3600:.1f} h more work." for one in lapsed]
-    return told + [f"New: {name_of(after, bout)}." for bout in new]
+    told: list[str] = [
+        say("{text}: {hours:.1f} h more work.", text=one.text, hours=one.hours / 3600)
+        for one in lapsed
+    ]
+    return told + [say("New: {after}.", after=name_of(after, bout)) for bout in new]
 
 
 def _dead(before: Workings, made: Workings, now: int) -> list[str]:
     """Mixes of the past that died before a coat they serve was done, since it was planned last."""
     pots = {pot.key: pot for pot in made.problem.pots}
     slots = made.timetable.slots
-    found = []
+    found: list[str] = []
     for mix in made.timetable.mixes:
         gone = pots[mix.pot].gone(mix)
         late = [
@@ -72,8 +91,12 @@ def _dead(before: Workings, made: Workings, now: int) -> list[str]:
             if slots[key].start < now and slots[key].end > max(gone, before.now)
         ]
         found += [
-            f"{name_of(made, bout)}: its mix was past its pot life at {moment(gone)}. Spray no "
-            "more of it, clean the gun at once, and mix anew for what is left."
+            say(
+                "{made}: its mix was past its pot life at {gone}. Spray no more of it, "
+                "clean the gun at once, and mix anew for what is left.",
+                made=name_of(made, bout),
+                gone=moment(gone),
+            )
             for bout in late
         ]
     return found
@@ -84,8 +107,10 @@ def _mixes(before: Workings, after: Workings, now: int) -> list[str]:
     left = sum(mix.start >= now for mix in after.timetable.mixes)
     if was == left:
         return []
-    planned = {0: "none was planned", 1: "1 was planned"}.get(was, f"{was} were planned")
-    return [f"Still to be mixed: {left}; {planned}."]
+    planned = {0: say("none was planned"), 1: say("1 was planned")}.get(
+        was, say("{was} were planned", was=was)
+    )
+    return [say("Still to be mixed: {left}; {planned}.", left=left, planned=planned)]
 
 
 def _moved(before: Workings, after: Workings, now: int) -> list[tuple[Bout, int, int]]:

@@ -7,6 +7,7 @@ from coatwright.figures import Figure
 from coatwright.planning.day.plan import DayClash
 from coatwright.planning.day.sets import AreaSet
 from coatwright.planning.day.steps import Bout, Steps
+from coatwright.sentences import Said, joined, say
 
 SOURCE = "day-timetable"
 
@@ -16,8 +17,10 @@ def told(clash: Clash, steps: Steps, sets: tuple[AreaSet, ...]) -> DayClash:
     names = Names(steps, sets)
     cannot = tuple(dict.fromkeys(names.demand(one) for one in clash.demands))
     work = [names.bout(key) for key in clash.tasks[:6]]
-    more = f" and {len(clash.tasks) - 6} more" if len(clash.tasks) > 6 else ""
-    text = f"No day works. These cannot all be done: {'; '.join(work)}{more}."
+    more = say(" and {tasks} more", tasks=len(clash.tasks) - 6) if len(clash.tasks) > 6 else ""
+    text = say(
+        "No day works. These cannot all be done: {work}{more}.", work=joined("; ", work), more=more
+    )
     give_up = tuple(names.demand(one) for one in clash.give_up or ())
     price = None
     if clash.give_up:
@@ -29,12 +32,17 @@ def told(clash: Clash, steps: Steps, sets: tuple[AreaSet, ...]) -> DayClash:
 def _way_out(clash: Clash, names: "Names", give_up: tuple[str, ...]) -> str:
     ways = [names.widening(one) for one in clash.widen]
     if give_up:
-        known = "Cheapest" if clash.cheapest else "Cheapest found"
-        ways.insert(0, f"{known}: let it lapse and key it: {'; '.join(give_up)}")
+        known = say("Cheapest") if clash.cheapest else say("Cheapest found")
+        listed = joined("; ", give_up)
+        ways.insert(
+            0, say("{known}: let it lapse and key it: {listed}", known=known, listed=listed)
+        )
     if not ways:
-        return ("No single change was found to be enough: open longer, plan fewer areas, or change "
-                "more than one of the above.")  # fmt: skip
-    return "Any one of these is enough. " + ". ".join(ways) + "."
+        return say(
+            "No single change was found to be enough: open longer, plan fewer areas, or change "
+            "more than one of the above."
+        )
+    return say("Any one of these is enough. {ways}.", ways=joined(". ", ways))
 
 
 class Names:
@@ -49,62 +57,87 @@ class Names:
         one = self.bouts.get(key)
         if one is None:
             return key
-        coat = f"coat {one.coat} of {one.product}" if one.coat else one.act
-        return f"{coat} on {self.titles[one.set]}"
+        coat = (
+            say("coat {coat} of {product}", coat=one.coat, product=one.product)
+            if one.coat
+            else Said(one.act)
+        )
+        return say("{coat} on {titles}", coat=coat, titles=self.titles[one.set])
 
     def demand(self, one: Demand) -> str:
         """One demand in words."""
         if one.kind == "least" and one.size <= 1:
-            return f"{self.bout(one.keys[1])} comes after {self.bout(one.keys[0])}"
+            return say(
+                "{keys} comes after {keys2}",
+                keys=self.bout(one.keys[1]),
+                keys2=self.bout(one.keys[0]),
+            )
         if one.name and one.kind in ("most", "least"):
-            bound = "at most" if one.kind == "most" else "at least"
-            return f"{one.name} ({bound} {time_told(one.size)})"
+            bound = say("at most") if one.kind == "most" else say("at least")
+            return say(
+                "{name} ({bound} {size})", name=one.name, bound=bound, size=time_told(one.size)
+            )
         if one.name:
             return one.name
-        on = ", ".join(self.bout(key) if key in self.bouts else key for key in one.keys)
+        on = joined(", ", (self.bout(key) if key in self.bouts else key for key in one.keys))
         words = {
-            "most": f"at most {time_told(one.size)} between {on}",
-            "least": f"at least {time_told(one.size)} between {on}",
-            "life": f"a mix of {on} lasts {time_told(one.size)} from the start of mixing",
-            "latest": f"{on} must be done by {moment(one.size)}",
-            "earliest": f"{on} cannot begin before {moment(one.size)}",
-            "horizon": f"all is done by {moment(one.size)}",
-            "windows": f"{on} only at hours that weather, sheet and daylight allow",
-            "away": f"{on} is away at times",
-            "shut": "the shop is shut at night, in breaks and on closed days",
-            "capacity": f"a mix of {on} is at most {one.size} mL",
-            "count": f"there is only {one.size} of {on}",
-            "cleaning": f"{on} takes {one.size} min to clean between two products",
-            "hold": f"{on} stays with its work until that is done",
-            "apart": f"not at the same time: {on}",
-            "hands": f"there are {one.size} people",
+            "most": say("at most {size} between {on}", size=time_told(one.size), on=on),
+            "least": say("at least {size} between {on}", size=time_told(one.size), on=on),
+            "life": say(
+                "a mix of {on} lasts {size} from the start of mixing",
+                on=on,
+                size=time_told(one.size),
+            ),
+            "latest": say("{on} must be done by {size}", on=on, size=moment(one.size)),
+            "earliest": say("{on} cannot begin before {size}", on=on, size=moment(one.size)),
+            "horizon": say("all is done by {size}", size=moment(one.size)),
+            "windows": say("{on} only at hours that weather, sheet and daylight allow", on=on),
+            "away": say("{on} is away at times", on=on),
+            "shut": say("the shop is shut at night, in breaks and on closed days"),
+            "capacity": say("a mix of {on} is at most {size} mL", on=on, size=one.size),
+            "count": say("there is only {size} of {on}", size=one.size, on=on),
+            "cleaning": say(
+                "{on} takes {size} min to clean between two products", on=on, size=one.size
+            ),
+            "hold": say("{on} stays with its work until that is done", on=on),
+            "apart": say("not at the same time: {on}", on=on),
+            "hands": say("there are {size} people", size=one.size),
         }
         return words[one.kind]
 
     def widening(self, one: Widening) -> str:
         """How far one demand alone would have to give."""
         by = {
-            "most": f"{time_told(one.by)} more, if sheet and rule allow it, for",
-            "life": f"a hardener whose mix lives {time_told(one.by)} longer, by its sheet, for",
-            "latest": f"allow {time_told(one.by)} more for",
-            "earliest": f"begin {time_told(one.by)} sooner with",
-            "windows": f"hours wider by {time_told(one.by)} at both ends for",
-            "capacity": f"{one.by} mL more in one mix for",
-            "count": f"{one.by} more of what is short in",
-            "horizon": f"{one.by} more " + ("day, for" if one.by == 1 else "days, for"),
-            "shut": f"stay open {time_told(one.by)} longer every evening, against",
+            "most": say("{by} more, if sheet and rule allow it, for", by=time_told(one.by)),
+            "life": say(
+                "a hardener whose mix lives {by} longer, by its sheet, for", by=time_told(one.by)
+            ),
+            "latest": say("allow {by} more for", by=time_told(one.by)),
+            "earliest": say("begin {by} sooner with", by=time_told(one.by)),
+            "windows": say("hours wider by {by} at both ends for", by=time_told(one.by)),
+            "capacity": say("{by} mL more in one mix for", by=one.by),
+            "count": say("{by} more of what is short in", by=one.by),
+            "horizon": say("1 more day, for")
+            if one.by == 1
+            else say("{by} more days, for", by=one.by),
+            "shut": say("stay open {by} longer every evening, against", by=time_told(one.by)),
         }
-        return f"{by.get(one.demand.kind, 'give up')} '{self.demand(one.demand)}'"
+        return say(
+            "{kind} '{demand}'",
+            kind=by.get(one.demand.kind, say("give up")),
+            demand=self.demand(one.demand),
+        )
 
 
 def time_told(minutes: int) -> str:
     """A length of time in words."""
     if minutes < 120:
-        return f"{minutes} min"
-    return f"{minutes / 60:.1f} h".replace(".0 h", " h")
+        return say("{minutes} min", minutes=minutes)
+    hours = minutes / 60
+    return say("{hours:.{digits}f} h", hours=hours, digits=int(f"{hours:.1f}"[-1] != "0"))
 
 
 def moment(minutes: int) -> str:
     """A time of the plan in words."""
     day, rest = divmod(minutes, 1440)
-    return f"day {day + 1}, {rest // 60:02d}:{rest % 60:02d}"
+    return say("day {day}, {hour:02d}:{minute:02d}", day=day + 1, hour=rest // 60, minute=rest % 60)

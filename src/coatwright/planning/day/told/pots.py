@@ -6,9 +6,11 @@ from coatwright.engines.timetable.problem import Mix, Pot
 from coatwright.planning.day.told.changes import name_of
 from coatwright.planning.day.told.clashing import moment
 from coatwright.planning.day.workings import MINUTES_A_DAY, Workings
+from coatwright.sentences import joined, say
 
 ORDINALS = (
-    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth",
+    say("first"), say("second"), say("third"), say("fourth"), say("fifth"), say("sixth"),
+    say("seventh"), say("eighth"), say("ninth"), say("tenth"),
 )  # fmt: skip
 
 
@@ -39,8 +41,8 @@ class _Pots:
         """The first pot of a paint, or the second."""
         same = [one for one in self.after.timetable.mixes if one.pot == mix.pot]
         place = next(n for n, one in enumerate(same) if one is mix)
-        which = ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"
-        return f"the {which} pot of {self.title(mix)}"
+        which = ORDINALS[place] if place < len(ORDINALS) else say("{place}th", place=place + 1)
+        return say("the {which} pot of {mix}", which=which, mix=self.title(mix))
 
     def title(self, mix: Mix) -> str:
         """The paint of a mix."""
@@ -62,15 +64,29 @@ class _Pots:
         ]
         name = self.name(mix)
         if planned is None:
-            use = f"it is for {self.coats(later)}" if later else "nothing is left to do with it"
-            yield f"{_capital(name)} was mixed at {self.clock(mix.end)}, which no plan had: {use}."
+            use = (
+                say("it is for {later}", later=self.coats(later))
+                if later
+                else say("nothing is left to do with it")
+            )
+            yield say(
+                "{name!c} was mixed at {end}, which no plan had: {use}.",
+                name=name,
+                end=self.clock(mix.end),
+                use=use,
+            )
             return
         lost = [key for key in wanted if key not in mix.serves and key in self.server]
         if lost:
-            yield f"{_capital(name)} {self.why(mix, lost)}: {self.instead(lost)}."
+            yield say(
+                "{name!c} {why}: {instead}.",
+                name=name,
+                why=self.why(mix, lost),
+                instead=self.instead(lost),
+            )
         more = [key for key in later if key not in wanted]
         if more:
-            yield f"{_capital(name)} is also for {self.coats(more)}."
+            yield say("{name!c} is also for {more}.", name=name, more=self.coats(more))
 
     def why(self, mix: Mix, lost: Sequence[str]) -> str:
         """Why it does not serve what it was to."""
@@ -78,13 +94,15 @@ class _Pots:
         gone = kind.gone(mix)
         if gone <= self.now:
             poured = gone < mix.start + kind.life
-            return f"{'is out of use since' if poured else 'went off at'} {self.clock(gone)}"
+            if poured:
+                return say("is out of use since {gone}", gone=self.clock(gone))
+            return say("went off at {gone}", gone=self.clock(gone))
         left = self.left(kind, mix)
         if left < min(dict(kind.amounts)[key] for key in lost):
-            return "is empty" if left <= 0 else f"has only {left} mL left"
+            return say("is empty") if left <= 0 else say("has only {left} mL left", left=left)
         if any(self.slots[key].end > gone for key in lost):
-            return f"goes off at {self.clock(gone)}"
-        return "is used for something else"
+            return say("goes off at {gone}", gone=self.clock(gone))
+        return say("is used for something else")
 
     def left(self, kind: Pot, mix: Mix) -> int:
         """What its coats leave in it [mL]."""
@@ -100,21 +118,37 @@ class _Pots:
         for keys in others.values():
             other = self.server[keys[0]]
             if other.start < self.now:
-                told.append(f"{self.coats(keys)} takes its paint from {self.name(other)}")
+                told.append(
+                    say(
+                        "{keys} takes its paint from {other}",
+                        keys=self.coats(keys),
+                        other=self.name(other),
+                    )
+                )
             elif len(others) == 1:
                 told.append(
-                    f"what it was for gets a pot of its own, mixed at {self.clock(other.start)}"
+                    say(
+                        "what it was for gets a pot of its own, mixed at {start}",
+                        start=self.clock(other.start),
+                    )
                 )
             else:
-                told.append(f"{self.coats(keys)} gets a pot mixed at {self.clock(other.start)}")
-        return "; ".join(told)
+                told.append(
+                    say(
+                        "{keys} gets a pot mixed at {start}",
+                        keys=self.coats(keys),
+                        start=self.clock(other.start),
+                    )
+                )
+        return joined("; ", told)
 
     def coats(self, keys: Sequence[str]) -> str:
         """Coats by name, the first few of them."""
         names = [name_of(self.after, self.after.bout(key)) for key in keys[:2]]
-        names = [name[:1].lower() + name[1:] for name in names]
-        more = f" and {len(keys) - 2} more" if len(keys) > 2 else ""
-        return " and ".join(names) + more if not more else ", ".join(names) + more
+        more = say(" and {keys} more", keys=len(keys) - 2) if len(keys) > 2 else ""
+        if more or len(names) == 1:
+            return joined(", ", names) + more
+        return say("{first} and {then}", first=names[0], then=names[1])
 
     def unmixed(self, made: set[str]) -> Iterator[str]:
         """Mixes that were to be made by now and have not been."""
@@ -125,10 +159,10 @@ class _Pots:
             fresh = [one for one in waits if one.start >= self.now]
             if fresh:
                 yield (
-                    f"No {self.title(mix)} was mixed at {self.clock(mix.start)}: it is to be mixed "
-                    f"at {self.clock(fresh[0].start)}."
+                    say(
+                        "No {mix} was mixed at {start}: it is to be mixed at {start2}.",
+                        mix=self.title(mix),
+                        start=self.clock(mix.start),
+                        start2=self.clock(fresh[0].start),
+                    )
                 )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -11,18 +11,23 @@ from coatwright.planning.day.problem import titles_of
 from coatwright.planning.day.told.telling import SOURCE, clock, length, open_parts
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Workings
 from coatwright.planning.plan import Caution
+from coatwright.sentences import Said, joined, say
 
 GOALS = (
-    ("days", "days until all is laid", "days"),
-    ("manned", "hours from the first to the last work of every day, all days together", "hours"),
+    ("days", say("days until all is laid"), "days"),
+    (
+        "manned",
+        say("hours from the first to the last work of every day, all days together"),
+        "hours",
+    ),
     ("mixes", "mixes", "count"),
-    ("end", "time from the first midnight until all is laid", "hours"),
+    ("end", say("time from the first midnight until all is laid"), "hours"),
 )
 """What is made small, in this order: key, title, purpose."""
 
 REARRANGED = (
-    ("days", "days until all is laid", "days"),
-    ("moved", "how far everything moves, added up", "hours"),
+    ("days", say("days until all is laid"), "days"),
+    ("moved", say("how far everything moves, added up"), "hours"),
     ("mixes", "mixes", "count"),
 )
 """The same when a day is planned anew once it has begun."""
@@ -99,20 +104,25 @@ def _summary(made: Workings, mine: Sequence[Entry], number: int) -> str:
     """The day in one sentence."""
     if not any(one.people for one in mine):
         shut = not made.calendar.works(number - 1)
-        return "The shop is closed; it dries." if shut else "Nothing is done: it dries."
+        return say("The shop is closed; it dries.") if shut else say("Nothing is done: it dries.")
     laid = list(dict.fromkeys(one.product for one in mine if one.act == "coat"))
     titles = [made.asked.library[key].title for key in laid]
     areas = len({one.area for one in mine if one.act == "coat"})
     if not titles:
-        acts = list(dict.fromkeys(one.act for one in mine if one.people))
-        return f"No coat: {_listed(acts)}."
-    return f"{_listed(titles)[:1].upper()}{_listed(titles)[1:]} on {areas} " + (
-        "area." if areas == 1 else "areas."
-    )
+        acts = [Said(act) for act in dict.fromkeys(one.act for one in mine if one.people)]
+        return say("No coat: {acts}.", acts=_listed(acts))
+    listed = _listed(titles)
+    if areas == 1:
+        return say("{listed!c} on 1 area.", listed=listed)
+    return say("{listed!c} on {areas} areas.", listed=listed, areas=areas)
 
 
 def _listed(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return (
+        words[0]
+        if len(words) == 1
+        else say("{words} and {words2}", words=joined(", ", words[:-1]), words2=words[-1])
+    )
 
 
 def _cautions(made: Workings, mine: Sequence[Entry]) -> tuple[Caution, ...]:
@@ -179,16 +189,24 @@ def goals_of(made: Workings, moved: bool = False) -> tuple[DayGoal, ...]:
 def proof_of(made: Workings, goals: Sequence[DayGoal]) -> str:
     """One sentence on what is proven, and of what."""
     alone = all(len(one.works) == 1 for one in made.sets)
-    sets = "that keeps these rules" if alone else (
-        "that does these sets of areas in one go and keeps these rules"
+    sets = say("that keeps these rules") if alone else (
+        say("that does these sets of areas in one go and keeps these rules")
     )  # fmt: skip
     if all(goal.proven for goal in goals):
-        return f"Proven: no plan {sets} is better."
+        return say("Proven: no plan {sets} is better.", sets=sets)
     proven = [goal.title for goal in goals if goal.proven]
     rest = [
-        f"{goal.title} may lie up to {goal.gap.value:.0%} above the least there is"
+        say(
+            "{goal} may lie up to {gap:.0%} above the least there is",
+            goal=goal.title,
+            gap=goal.gap.value,
+        )
         for goal in goals
         if not goal.proven
     ]
-    head = f"Proven least, for any plan {sets}: {_listed(proven)}. " if proven else ""
-    return f"{head}Not proven in the time allowed: {'; '.join(rest)}."
+    head = (
+        say("Proven least, for any plan {sets}: {proven}. ", sets=sets, proven=_listed(proven))
+        if proven
+        else ""
+    )
+    return say("{head}Not proven in the time allowed: {rest}.", head=head, rest=joined("; ", rest))

@@ -16,13 +16,22 @@ from coatwright.planning.day.steps import Bout, Piece
 from coatwright.planning.day.workings import MINUTES_A_DAY, Workings
 from coatwright.planning.day.works import AreaWork
 from coatwright.planning.plan import Caution
+from coatwright.sentences import joined, say
 
 SOURCE = "day-timetable"
 WHERE = {"mix": "mixing", "coat": "spraying", "strip": "stripping", "strip thin": "stripping"}
 
-BESIDE = (
-    "Two-pack paint with isocyanates is being sprayed or has just been: do this in another room, "
-    "or in air-fed breathing apparatus until that room has cleared, 30 min or more; measure it."
+SOLVENT = say(
+    "Solvent: gloves, fresh air, rags spread out to dry, no flame; the sheet of the degreaser "
+    "decides."
+)
+DUST = say(
+    "Dust: extract it at the tool and wear the mask that the sheets of old and new paint name."
+)
+BESIDE = say(
+    "Two-pack paint with isocyanates is being sprayed or has just been: do "
+    "this in another room, or in air-fed breathing apparatus until that room "
+    "has cleared, 30 min or more; measure it."
 )
 
 
@@ -168,15 +177,13 @@ class Teller:
         """What must stand beside a piece of work: the hazard and its first sentence."""
         where = WHERE.get(act, "rubbing" if act.startswith(("abrade", "block")) else "")
         if act == "degrease":
-            return ("Solvent: gloves, fresh air, rags spread out to dry, no flame; the sheet of "
-                    "the degreaser decides.",)  # fmt: skip
+            return (SOLVENT,)
         if where in ("rubbing", "stripping"):
-            return ("Dust: extract it at the tool and wear the mask that the sheets of old and new "
-                    "paint name.",)  # fmt: skip
+            return (DUST,)
         if not where:
             return ()
         found = (one for one in self.cautions[product] if one.where == where)
-        return tuple(dict.fromkeys(f"{one.text.split('. ')[0].rstrip('.')}." for one in found))
+        return tuple(dict.fromkeys(say("{caution!f}", caution=one.text) for one in found))
 
     def state(self, bout: str, end: int | None = None) -> State:
         """Whether a bout, or the area of it that ends then, is done, begun or planned."""
@@ -217,14 +224,14 @@ class Teller:
         layer, sheet = work.layers[bout.layer], work.layers[bout.layer].material
         times = self.made.sky.times_from(Laying.of(layer, work.area.gauge), end * TICK)
         if bout.coat < len(layer.coats):
-            said, takes, what = sheet.flash.min, times.flash, "flash-off before the next coat"
+            said, takes, what = sheet.flash.min, times.flash, say("flash-off before the next coat")
         elif bout.layer == len(work.layers) - 1:
-            said, takes, what = sheet.through_dry, times.dry, "drying before handling"
+            said, takes, what = sheet.through_dry, times.dry, say("drying before handling")
         elif all(one.keyed for one in work.layers[bout.layer + 1].follows):
             said = max(sheet.recoat.min, sheet.dry_to_sand or sheet.through_dry)
-            takes, what = max(times.opens, times.sands), "drying before it is rubbed down"
+            takes, what = max(times.opens, times.sands), say("drying before it is rubbed down")
         else:
-            said, takes, what = sheet.recoat.min, times.opens, "drying before the next layer"
+            said, takes, what = sheet.recoat.min, times.opens, say("drying before the next layer")
         written = Figure(said, "hours", "sheet", f"sheet:{sheet.key}", spread_note="at 20 degC")
         figure = Figure(
             takes,
@@ -235,10 +242,10 @@ class Teller:
             {"sheet": written},
         )
         act = "flash" if bout.coat < len(layer.coats) else "dry"
-        return _Wait(act, f"{sheet.title}: {what}", figure)
+        return _Wait(act, say("{sheet}: {what}", sheet=sheet.title, what=what), figure)
 
     def _cleaning(self, bout: Bout, slot: Slot, start: int) -> Entry:
-        tools = " and ".join(bout.guns) or "the gun"
+        tools = joined(", ", bout.guns) or say("the gun")
         return Entry(
             key=f"{bout.key}.clean-gun",
             kind="work",
@@ -247,7 +254,7 @@ class Teller:
             patch="",
             product=bout.product,
             act="clean gun",
-            text=f"empty and clean {tools}",
+            text=say("empty and clean {tools}", tools=tools),
             people=slot.people,
             start=clock(start),
             end=clock(slot.end),
@@ -270,7 +277,9 @@ class Teller:
             patch="",
             product=mix.pot,
             act="mix",
-            text=f"mix {self._volume(mix) * 1e6:.0f} mL of {sheet.title}",
+            text=say(
+                "mix {mix:.0f} mL of {sheet}", mix=self._volume(mix) * 1000000.0, sheet=sheet.title
+            ),
             people=mix.people,
             start=clock(mix.start),
             end=clock(mix.end),
@@ -367,7 +376,7 @@ class Teller:
             patch="",
             product="",
             act="break",
-            text="rest, eat and drink; wash hands first, and not in the paint room",
+            text=say("rest, eat and drink; wash hands first, and not in the paint room"),
             people=people,
             start=clock(start, "hours of the shop"),
             end=clock(end, "hours of the shop"),

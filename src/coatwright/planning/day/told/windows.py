@@ -10,6 +10,7 @@ from coatwright.planning.day.sky import Laying, Times
 from coatwright.planning.day.steps import Bout, Lapsed
 from coatwright.planning.day.workings import Workings
 from coatwright.planning.day.works import AreaWork
+from coatwright.sentences import say
 
 SHEET = "equal-residue"
 
@@ -77,7 +78,10 @@ def _window(
     )
     why = times.why
     if keyed and used is not None and closes is not None and used > closes:
-        why = f"it is rubbed down before the next layer, so that closing does not count; {why}"
+        why = say(
+            "it is rubbed down before the next layer, so that closing does not count; {why}",
+            why=why,
+        )
     inputs: dict[str, Figure | str] = {
         "last coat laid": _at(laid, "as arranged", {}),
         "opens after": Figure(times.opens, "hours", "formula", SHEET),
