@@ -14,6 +14,8 @@ Engines raise only RangeError and NotConverged, so that each could stand alone.
 
 from collections.abc import Sequence
 
+from coatwright.sentences import joined
+
 
 class CoatwrightError(Exception):
     """Base of all: what is wrong, where, and what would be right instead."""
@@ -27,9 +29,8 @@ class CoatwrightError(Exception):
     @property
     def sentence(self) -> str:
         """The one sentence a person reads."""
-        head = f"{self.where}: " if self.where else ""
-        tail = f"; {self.instead}" if self.instead else ""
-        return f"{head}{self.what}{tail}"
+        head = joined(": ", (self.where, self.what)) if self.where else self.what
+        return joined("; ", (head, self.instead)) if self.instead else head
 
 
 class InputError(CoatwrightError, ValueError):

@@ -16,6 +16,7 @@ from coatwright.record.account import ESTIMATE, Bill, Line, Terms, bill, yes_to
 from coatwright.record.events import Approved, Event, ExtraProposed, Refused
 from coatwright.record.shelf import OnShelf, shelf, usable
 from coatwright.record.state import Extra, JobState, PatchState
+from coatwright.sentences import say
 
 SOURCE: Final = "paint-record"
 
@@ -206,7 +207,7 @@ def _kinds(plan: Plan, rows: Sequence[Progress], ahead: Completion) -> tuple[Kin
     found = []
     for row, end in zip(rows, ahead.kinds, strict=True):
         line = titles.get(row.key)
-        estimate = line.quantity if line and line.quantity else _hours(0.0, "not in the plan")
+        estimate = line.quantity if line and line.quantity else _hours(0.0, say("not in the plan"))
         found.append(
             Kind(
                 row.key,
@@ -240,11 +241,15 @@ def _bought(state: JobState) -> float:
 def _warning(forecast: Figure, agreed: float | None, extras: float, currency: str) -> str:
     """What must be said to the owner now, if anything."""
     if agreed is None:
-        return "No yes of the owner to the estimate is in the record: nothing can be billed yet."
+        return say(
+            "No yes of the owner to the estimate is in the record: nothing can be billed yet."
+        )
     over = forecast.value - agreed - extras
     if over <= 0:
         return ""
-    return (
-        f"The job is heading for {over:.0f} {currency} more than was agreed: tell the owner now, "
-        "before the work is done."
+    return say(
+        "The job is heading for {over:.0f} {currency} more than was agreed: tell "
+        "the owner now, before the work is done.",
+        over=over,
+        currency=currency,
     )

@@ -17,6 +17,7 @@ from coatwright.record.events import CoatBegun, Event, Planned, kinds, new_id
 from coatwright.record.state import JobState, LaidLayer, PatchState, Standing, Window
 from coatwright.record.store.archive import export_job, import_job
 from coatwright.record.store.ledger import Record
+from coatwright.sentences import Said, say
 from coatwright.settings import Settings, load
 
 SOURCE = "paint-record"
@@ -230,32 +231,40 @@ def _film(film: Any) -> Figure | None:
 def window_words(window: Window | None, standing: Standing) -> str:
     """How the window stands, in words; moments as year-month-day hour:minute."""
     if window is None:
-        return "nothing of ours lies on it yet"
+        return say("nothing of ours lies on it yet")
     if standing == "spraying":
-        return "a coat is being sprayed, or nobody noted its end"
+        return say("a coat is being sprayed, or nobody noted its end")
     if standing == "unknown":
-        return "not known: the coat was laid without a plan"
+        return say("not known: the coat was laid without a plan")
     opens, shuts = _clock(window.opens), _clock(window.shuts)
     if standing == "not yet":
-        return f"not yet: the next layer from {opens}" + (f", until {shuts}" if shuts else "")
+        if not shuts:
+            return say("not yet: the next layer from {opens}", opens=opens)
+        return say("not yet: the next layer from {opens}, until {shuts}", opens=opens, shuts=shuts)
     if standing == "abraded":
-        return f"rubbed down {_clock(window.abraded)}: the next layer may go on"
+        return say(
+            "rubbed down {abraded}: the next layer may go on", abraded=_clock(window.abraded)
+        )
     if standing == "shut":
-        return f"shut since {shuts}: " + (window.past or "abrade first")
-    return f"open until {shuts}" if shuts else "open"
+        return say("shut since {shuts}: {needed}", shuts=shuts, needed=_needed(window))
+    return say("open until {shuts}", shuts=shuts) if shuts else say("open")
 
 
 def due(patch: PatchState, planned: PatchPlan, standing: Standing) -> Iterator[str]:
     """What comes next on a patch by its plan, in order; the first is what to do now."""
     if standing == "spraying":
-        yield "note the end of the coat"
+        yield say("note the end of the coat")
         return
     place, strays = _progress(patch.layers, planned.layers)
     for product in strays:
-        yield f"look again: {product} lies there, but it is not next in the plan"
+        yield say(
+            "look again: {product} lies there, but it is not next in the plan", product=product
+        )
     if place is None:
         cured = _clock(patch.window.cured) if patch.window else ""
-        yield "all layers are on" + (f"; hard right through from {cured}" if cured else "")
+        yield say("all layers are on") + (
+            say("; hard right through from {cured}", cured=cured) if cured else ""
+        )
         return
     layer = planned.layers[place]
     top = patch.layers[-1] if patch.layers else None
@@ -263,11 +272,15 @@ def due(patch: PatchState, planned: PatchPlan, standing: Standing) -> Iterator[s
     if begun and top is not None:
         flashed = _clock(patch.window.flashed) if patch.window else ""
         number = len(top.coats) + 1
-        yield f"coat {number} of {layer.title}" + (f", from {flashed}" if flashed else "")
+        yield say("coat {number} of {layer}", number=number, layer=layer.title) + (
+            say(", from {flashed}", flashed=flashed) if flashed else ""
+        )
         return
     yield from _before(patch, layer, planned.route.steps, standing)
     opens = patch.window.opens if patch.window and standing == "not yet" else None
-    yield f"coat 1 of {layer.title}" + (f", from {_clock(opens)}" if opens else "")
+    yield say("coat 1 of {layer}", layer=layer.title) + (
+        say(", from {opens}", opens=_clock(opens)) if opens else ""
+    )
 
 
 def _progress(
@@ -294,7 +307,7 @@ def _before(
     """Steps before a layer that the record does not show as done."""
     window = patch.window
     if standing == "shut" and window is not None:
-        yield f"the window is shut: {window.past or 'abrade first'}"
+        yield say("the window is shut: {needed}", needed=_needed(window))
     for step in steps:
         if step.before == layer.product and not _is_done(patch, step):
             yield step.text
@@ -315,7 +328,12 @@ def _is_done(patch: PatchState, step: Step) -> bool:
 
 
 def _clock(moment: datetime | None) -> str:
-    return f"{moment:%Y-%m-%d %H:%M}" if moment else ""
+    """A stamp that a face tells as a time of the clock; nothing stays nothing."""
+    return Said(f"{moment:%Y-%m-%d %H:%M}") if moment else ""
+
+
+def _needed(window: Window) -> str:
+    return Said(window.past) if window.past else say("abrade first")
 
 
 def moment(text: str, now: datetime) -> datetime:

@@ -10,6 +10,7 @@ from typing import Final, Literal
 
 from coatwright.errors import Infeasible
 from coatwright.record.state import Decision, Extra, JobState
+from coatwright.sentences import say
 
 ESTIMATE: Final = "estimate"
 """The name under which the estimate itself is put to the owner."""
@@ -152,14 +153,21 @@ def _held(lines: list[Line], yes: Yes, terms: Terms) -> tuple[list[Line], list[U
     over = sum(line.net for line in lines) * (1 + terms.tax) - yes.most
     if over <= CENT:
         return lines, []
-    why = f"more than the {yes.most:.2f} {terms.currency} that {yes.decision.by} agreed to"
-    held = Line("held", "above what was agreed: not charged", 1.0, "sum", -over / (1 + terms.tax))
-    return [*lines, held], [Unbilled("held", "work of the estimate", over, why)]
+    why = say(
+        "more than the {most:.2f} {currency} that {by} agreed to",
+        most=yes.most,
+        currency=terms.currency,
+        by=yes.decision.by,
+    )
+    held = Line(
+        "held", say("above what was agreed: not charged"), 1.0, "sum", -over / (1 + terms.tax)
+    )
+    return [*lines, held], [Unbilled("held", say("work of the estimate"), over, why)]
 
 
 def _not_agreed(state: JobState, found: Sequence[Extra], terms: Terms) -> list[Unbilled]:
     """Extra work without a yes, and time spent on work nobody proposed."""
-    words = {"proposed": "no answer is recorded yet", "refused": "the owner said no"}
+    words = {"proposed": say("no answer is recorded yet"), "refused": say("the owner said no")}
     rows = [
         Unbilled(extra.name, extra.title, extra.price, words[extra.status])
         for extra in found
@@ -171,7 +179,7 @@ def _not_agreed(state: JobState, found: Sequence[Extra], terms: Terms) -> list[U
             loose[entry.extra] = loose.get(entry.extra, 0.0) + entry.seconds
     rate = terms.second * (1 + terms.tax)
     rows += [
-        Unbilled(name, name, seconds * rate, "it was never put to the owner")
+        Unbilled(name, name, seconds * rate, say("it was never put to the owner"))
         for name, seconds in loose.items()
     ]
     return rows

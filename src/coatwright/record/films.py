@@ -19,6 +19,7 @@ from coatwright.engines.evidence.measured import Measured
 from coatwright.engines.evidence.weighing import film_from_paint, one_film, paint_used
 from coatwright.errors import RangeError
 from coatwright.record.state import Film, FilmReading, LaidCoat, LaidLayer, PatchState
+from coatwright.sentences import say
 
 LEVEL_SPREAD: Final = 0.2
 """How far the mean film of a layer may lie from its plan, as a share (assumption)."""
@@ -135,7 +136,13 @@ def _film_of_cup(coat: LaidCoat, unread: list[str]) -> Measured | None:
     if not coat.cup or plan is None:
         return None
     if plan.density is None or plan.capture is None or plan.solids is None:
-        unread.append(f"cup of coat {coat.number}, {coat.product}: its plan names no density")
+        unread.append(
+            say(
+                "cup of coat {number}, {product}: its plan names no density",
+                number=coat.number,
+                product=coat.product,
+            )
+        )
         return None
     try:
         used = [
@@ -148,7 +155,14 @@ def _film_of_cup(coat: LaidCoat, unread: list[str]) -> Measured | None:
         solids = _about(plan.solids, SOLIDS_SPREAD)
         return film_from_paint(paint, solids, _about(plan.capture, CAPTURE_SPREAD), plan.surface)
     except RangeError as fault:
-        unread.append(f"cup of coat {coat.number}, {coat.product}: {fault.sentence}")
+        unread.append(
+            say(
+                "cup of coat {number}, {product}: {sentence}",
+                number=coat.number,
+                product=coat.product,
+                sentence=fault.sentence,
+            )
+        )
         return None
 
 

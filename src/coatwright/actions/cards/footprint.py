@@ -14,6 +14,7 @@ from coatwright.errors import InputError, NotFound
 from coatwright.figures import Figure
 from coatwright.intake.edits import edited
 from coatwright.model.kit import Footprint, Gun
+from coatwright.sentences import say
 
 _LEAST_EXPONENT, _MOST_EXPONENT = 1.0, 8.0
 
@@ -62,7 +63,9 @@ def footprint_from(cards: Sequence[CardRead], gun: Gun, distance: float) -> Foot
         )
     means = {name: _mean(cards, name) for name in ("length", "width", "across", "along")}
     before, grown = gun.footprint, distance / gun.footprint.distance
-    notes = [f"No width from a pass: kept at {before.width * grown * 1e3:.0f} mm."]
+    notes = [
+        say("No width from a pass: kept at {width:.0f} mm.", width=before.width * grown * 1000.0)
+    ]
     kept = {"width": before.width * grown, "along": before.along}
     found = {name: mean.value for name, mean in means.items() if mean is not None}
     shown = kept | found

@@ -16,6 +16,7 @@ from coatwright.figures import Figure
 from coatwright.intake.patterns import PatternFault, load_patterns
 from coatwright.intake.photos import read_photo
 from coatwright.model.kit import Gun
+from coatwright.sentences import say
 
 Kind = Literal["burst", "pass"]
 
@@ -134,22 +135,22 @@ def figure(name: str, value: Value) -> Figure:
 _NOT_NEGATIVE = ("ends", "bow", "spots", "hidden", "residual", "small")
 
 _MEANINGS: Mapping[str, str] = {
-    "length": "from bare paper to bare paper along the fan",
-    "width": "from bare paper to bare paper across the fan",
-    "across": "exponent of the profile along the fan's length",
-    "along": "exponent of the profile across the fan",
-    "x": "middle of the fan, right of the cross",
-    "y": "middle of the fan, below the cross",
-    "tilt": "turn of the fan's long axis, clockwise",
-    "ends": "paint near both ends over paint in the middle",
-    "dip": "how much less lies in the very middle than beside it",
-    "top": "the fuller end over the other",
-    "side": "the fuller long side over the other",
-    "bow": "how far the ends bend aside, as a share of the width",
-    "spots": "specks for each square decimetre",
-    "small": "length over that of the gun's own footprint at this distance",
-    "hidden": "share of the fan in which the paper no longer shows",
-    "residual": "how far the pattern departs from an even fan, as a share of its depth",
+    "length": say("from bare paper to bare paper along the fan"),
+    "width": say("from bare paper to bare paper across the fan"),
+    "across": say("exponent of the profile along the fan's length"),
+    "along": say("exponent of the profile across the fan"),
+    "x": say("middle of the fan, right of the cross"),
+    "y": say("middle of the fan, below the cross"),
+    "tilt": say("turn of the fan's long axis, clockwise"),
+    "ends": say("paint near both ends over paint in the middle"),
+    "dip": say("how much less lies in the very middle than beside it"),
+    "top": say("the fuller end over the other"),
+    "side": say("the fuller long side over the other"),
+    "bow": say("how far the ends bend aside, as a share of the width"),
+    "spots": say("specks for each square decimetre"),
+    "small": say("length over that of the gun's own footprint at this distance"),
+    "hidden": say("share of the fan in which the paper no longer shows"),
+    "residual": say("how far the pattern departs from an even fan, as a share of its depth"),
 }
 
 
@@ -173,15 +174,25 @@ def seen(fault: PatternFault, values: Mapping[str, Value]) -> Seen | None:
 
 def _notes(sheet: Sheet, fan: Measured) -> list[str]:
     """What about the photograph or the card makes the figures less sure."""
-    notes = []
+    notes: list[str] = []
     if not sheet.dabbed:
-        notes.append("No dab of paint in the ring: the paint's own colour was taken from the fit.")
+        notes.append(
+            say("No dab of paint in the ring: the paint's own colour was taken from the fit.")
+        )
     if sheet.markers < len(sheet.layout.markers):
-        notes.append(f"{sheet.markers} of {len(sheet.layout.markers)} markers were seen.")
+        notes.append(
+            say(
+                "{markers} of {markers2} markers were seen.",
+                markers=sheet.markers,
+                markers2=len(sheet.layout.markers),
+            )
+        )
     if sheet.scale < 4e3:
-        notes.append(f"{sheet.scale / 1e3:.1f} pixels a millimetre; nearer is better.")
+        notes.append(
+            say("{scale:.1f} pixels a millimetre; nearer is better.", scale=sheet.scale / 1000.0)
+        )
     if fan.off_card > 0.003:
-        notes.append("An end of the fan lies beyond the page; its length was carried on.")
+        notes.append(say("An end of the fan lies beyond the page; its length was carried on."))
     if fan.residual > 0.06:
-        notes.append("The pattern departs from an even fan: take length and width as rough.")
+        notes.append(say("The pattern departs from an even fan: take length and width as rough."))
     return notes

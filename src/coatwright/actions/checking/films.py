@@ -27,6 +27,7 @@ from coatwright.model.area import Area
 from coatwright.planning.plan import LayerPlan, PatchPlan, Rub
 from coatwright.record.films import LayerFilm, films_of
 from coatwright.record.state import FilmReading, PatchState
+from coatwright.sentences import say
 
 SOURCE: Final = "paint-record"
 _TENTHS: Final = 2 * 1.2815515655446004
@@ -149,7 +150,7 @@ def _gauged(state: PatchState, surface: float) -> Iterator[Reading]:
         yield Reading(
             key=f"g{number}", event=one.place.event, at=one.place.at.astimezone(),
             who=one.place.who, method="gauge",
-            title="all layers together", mean=_measured(float(films.mean())),
+            title=say("all layers together"), mean=_measured(float(films.mean())),
             least=_sheet(least), most=_sheet(most),
             spots=tuple(
                 Spot(n, _measured(float(film)), None, _lies(float(film), least, most))
@@ -180,13 +181,17 @@ def _rules(
     yield _told(iso19840_verdict(films, *wanted))
     need = SPOTS * READINGS_OF_A_SPOT
     if len(films) < need or len(films) % READINGS_OF_A_SPOT:
-        why = f"wants at least {SPOTS} spots of {READINGS_OF_A_SPOT} readings, spot by spot"
+        why = say(
+            "wants at least {spots} spots of {readings} readings, spot by spot",
+            spots=SPOTS,
+            readings=READINGS_OF_A_SPOT,
+        )
         yield RuleTold("SSPC-PA 2", "sspc-pa-2", "not judged", (), why)
         return
     spots = spot_means(np.split(films, len(films) // READINGS_OF_A_SPOT))
     told = _told(pa2_verdict(spots, *wanted))
     if surface > 10.0:
-        told = replace(told, why="read so for one area of 10 m2; this one is larger")
+        told = replace(told, why=say("read so for one area of 10 m2; this one is larger"))
     yield told
 
 
@@ -214,13 +219,14 @@ def _combed(state: PatchState) -> Iterator[Reading]:
             yield Reading(
                 key=f"c{coat.product}-{coat.number}-{number}", event=one.place.event,
                 at=one.place.at.astimezone(),
-                who=one.place.who, method="wet comb", title=f"coat {coat.number}, {coat.product}",
+                who=one.place.who, method="wet comb",
+                title=say("coat {number}, {product}", number=coat.number, product=coat.product),
                 mean=_measured(float(np.mean(one.readings))),
                 least=Figure(plan.wet, "film", "formula", SOURCE) if plan and plan.wet else None,
                 most=Figure(most, "film", "formula", SOURCE, "wet film that would run")
                 if most else None,
                 spots=tuple(_comb_spots(one, least, most)), rules=(),
-                why="" if plan else "the coat was laid without a plan",
+                why="" if plan else say("the coat was laid without a plan"),
             )  # fmt: skip
 
 

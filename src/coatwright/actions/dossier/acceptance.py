@@ -9,6 +9,7 @@ from coatwright.actions.dossier.told import ReadTold, Unmet
 from coatwright.engines.evidence.rules.acceptance import Clause, Verdict, iso19840_verdict
 from coatwright.figures import Figure
 from coatwright.record.state import FilmReading, LaidLayer, PatchState
+from coatwright.sentences import say
 
 SOURCE: Final = "paint-record"
 
@@ -63,17 +64,21 @@ def wanted_film(patch: PatchState, one: FilmReading) -> tuple[tuple[float, float
     """Least and most film of what was read; or why no rule can be asked."""
     layers = patch.layers[: one.layers]
     if not layers:
-        return None, "what lay there then is gone"
+        return None, say("what lay there then is gone")
     coats = len(layers[-1].coats)
     if one.coats and one.coats < coats:
-        return None, f"read after coat {one.coats} of {coats}, not yet the whole layer"
+        return None, say(
+            "read after coat {coats} of {coats2}, not yet the whole layer",
+            coats=one.coats,
+            coats2=coats,
+        )
     plans = [layer.coats[-1].planned for layer in layers]
     if any(plan is None or not plan.least or not plan.most for plan in plans):
-        return None, "a layer was laid without a plan, so what its film should be is not known"
+        return None, say("a layer was laid without a plan, so what its film should be is not known")
     rubbed = sum(_rubbed(layer, one) for layer in layers)
     least = sum(plan.least or 0.0 for plan in plans if plan) - rubbed
     if least <= 0:
-        return None, "more was noted as rubbed off than the sheets ask for"
+        return None, say("more was noted as rubbed off than the sheets ask for")
     return (least, sum(plan.most or 0.0 for plan in plans if plan)), ""
 
 

@@ -28,6 +28,7 @@ from coatwright.record.account import ESTIMATE
 from coatwright.record.films import films_of
 from coatwright.record.state import Decision, Extra, JobState, Mix, PatchState, Place, Repair
 from coatwright.record.store.ledger import Record
+from coatwright.sentences import joined, say
 
 _AT_WORK: Final = ("rubbing", "stripping")
 
@@ -160,14 +161,18 @@ def _entry(place: Place, titles: dict[str, str], what: str) -> Entry:
 
 
 def _where(place: Place, titles: dict[str, str]) -> str:
-    area = titles.get(place.area, place.area) or "the whole job"
+    area = titles.get(place.area, place.area) or say("the whole job")
     return area + (f", {place.patch}" if place.patch else "")
 
 
 def _entries(state: JobState, titles: dict[str, str], library: Library) -> Iterator[Entry]:
     """Arrival, what was stripped and found, break-throughs, defects and repairs, notes."""
     if state.arrived:
-        yield _entry(state.arrived.place, titles, f"arrived: {state.arrived.condition}")
+        yield _entry(
+            state.arrived.place,
+            titles,
+            say("arrived: {condition}", condition=state.arrived.condition),
+        )
     seen: set[str] = set()
     for patch in _patches(state):
         for place, what in _on_patch(patch, library):
@@ -177,11 +182,11 @@ def _entries(state: JobState, titles: dict[str, str], library: Library) -> Itera
     for defect in state.defects:
         note = f": {defect.note}" if defect.note else ""
         what = defect.defect.replace("-", " ")
-        yield _entry(defect.place, titles, f"defect, {what}{note}")
+        yield _entry(defect.place, titles, say("defect, {what}{note}", what=what, note=note))
     for repair in _repairs(state):
         if repair.place.event not in seen:
             seen.add(repair.place.event)
-            yield _entry(repair.place, titles, f"repaired: {repair.how}")
+            yield _entry(repair.place, titles, say("repaired: {how}", how=repair.how))
     for remark in state.notes:
         yield _entry(remark.place, titles, remark.text)
 
@@ -199,29 +204,34 @@ def _patches(state: JobState) -> Iterator[PatchState]:
 
 def _on_patch(patch: PatchState, library: Library) -> Iterator[tuple[Place, str]]:
     if patch.stripped:
-        how = f" by {patch.stripped.how}" if patch.stripped.how else ""
-        yield patch.stripped.place, f"stripped to {patch.stripped.ground}{how}"
+        how = say(" by {how}", how=patch.stripped.how) if patch.stripped.how else ""
+        yield (
+            patch.stripped.place,
+            say("stripped to {ground}{how}", ground=patch.stripped.ground, how=how),
+        )
     for one in patch.found:
-        ground = f"; the ground is {one.ground}" if one.ground else ""
-        yield one.place, f"found: {one.what}{ground}"
+        ground = say("; the ground is {ground}", ground=one.ground) if one.ground else ""
+        yield one.place, say("found: {what}{ground}", what=one.what, ground=ground)
     broke = [*patch.ground_broke, *(one for layer in patch.layers for one in layer.broke)]
     for break_through in broke:
         ground = title_of(break_through.ground, library)
-        yield break_through.place, f"rubbed through to {ground}"
+        yield break_through.place, say("rubbed through to {ground}", ground=ground)
 
 
 def _photos(state: JobState, titles: dict[str, str]) -> Iterator[PhotoTold]:
     shown = [(photo.place, photo.caption) for photo in state.photos]
-    shown += [(one.place, f"defect: {one.defect}") for one in state.defects]
-    shown += [(one.place, f"repair: {one.how}") for one in _repairs(state)]
-    shown += [(one.place, f"extra work: {one.title}") for one in state.extras.values()]
+    shown += [(one.place, say("defect: {defect}", defect=one.defect)) for one in state.defects]
+    shown += [(one.place, say("repair: {how}", how=one.how)) for one in _repairs(state)]
+    shown += [
+        (one.place, say("extra work: {title}", title=one.title)) for one in state.extras.values()
+    ]
     seen: set[str] = set()
     for place, caption in shown:
         for sha256 in place.evidence:
             if sha256 not in seen:
                 seen.add(sha256)
                 where = _where(place, titles)
-                text = caption or f"photograph, {where}"
+                text = caption or say("photograph, {where}", where=where)
                 yield PhotoTold(sha256, text, where, place.at, place.who)
 
 
@@ -264,21 +274,21 @@ def _doubts(
             for text in _patch_doubts(_named(state, area.key, planned.key), planned):
                 places.setdefault(text, []).append(where)
     for text, found in places.items():
-        yield f"{text}: {'; '.join(found)}"
+        yield say("{text}: {found}", text=text, found=joined("; ", found))
 
 
 def _patch_doubts(patch: PatchState, planned: PatchPlan) -> Iterator[str]:
     films = films_of(patch)
-    yield from (f"Not used, {one}" for one in films.unread)
+    yield from (say("Not used, {one}", one=one) for one in films.unread)
     if films.surprise.contradicts:
-        yield "The readings contradict what was planned, measure again"
+        yield say("The readings contradict what was planned, measure again")
     covered = any(band.old for band in planned.section) and not patch.stripped
     if covered and any(not one.zero for one in patch.gauge):
-        yield "The gauge read old paint too, and no zero was noted for it"
+        yield say("The gauge read old paint too, and no zero was noted for it")
     if not patch.layers and planned.layers:
-        yield "Nothing that was to be laid is in the record"
+        yield say("Nothing that was to be laid is in the record")
         return
     lies = {layer.product for layer in patch.layers}
     missing = [one.title for one in planned.layers if one.product not in lies]
     if missing:
-        yield f"Planned but not in the record, {', '.join(missing)}"
+        yield say("Planned but not in the record, {missing}", missing=joined(", ", missing))

@@ -10,6 +10,7 @@ from coatwright.model.material import Material
 from coatwright.planning.plan import PatchPlan, SectionBand
 from coatwright.record.films import LayerFilm, PatchFilms, films_of
 from coatwright.record.state import Broken, Film, FilmReading, LaidCoat, PatchState, Rubbing
+from coatwright.sentences import joined, say
 
 SOURCE: Final = "paint-record"
 _TENTH: Final = 1.2815515655446004
@@ -27,7 +28,7 @@ def patch_told(patch: PatchState, planned: PatchPlan | None, library: Library) -
     return PatchTold(
         key=patch.patch or "whole",
         title=_title(patch, planned),
-        ground=patch.ground or (planned.ground if planned else "ground not noted"),
+        ground=patch.ground or (planned.ground if planned else say("ground not noted")),
         surface=planned.surface if planned else None,
         planned=planned.section if planned else (),
         planned_total=planned.film_total if planned else None,
@@ -42,8 +43,8 @@ def patch_told(patch: PatchState, planned: PatchPlan | None, library: Library) -
 def _title(patch: PatchState, planned: PatchPlan | None) -> str:
     old = [band.title.removeprefix("old").lstrip(": ") for band in planned.section if band.old] \
         if planned else []  # fmt: skip
-    ground = patch.ground or (planned.ground if planned else patch.patch or "the whole area")
-    under = f" under {' and '.join(old)}" if old and not patch.stripped else ""
+    ground = patch.ground or (planned.ground if planned else patch.patch or say("the whole area"))
+    under = say(" under {old}", old=joined(" and ", old)) if old and not patch.stripped else ""
     return ground + under
 
 
@@ -52,14 +53,17 @@ def _found(
 ) -> tuple[tuple[SectionBand, ...], str]:
     """The bands as found, or why there are none."""
     if not films.layers:
-        return (), "Nothing of ours lies on it by the record."
+        return (), say("Nothing of ours lies on it by the record.")
     bands = [_band(index, film, library) for index, film in enumerate(films.layers)]
     unknown = [film.product for film in films.layers if _best(film) is None]
     if unknown:
         names = ", ".join(dict.fromkeys(title_of(key, library) for key in unknown))
         return (
             (),
-            f"Not drawn: {names} was laid without a plan and without readings to tell its film.",
+            say(
+                "Not drawn: {names} was laid without a plan and without readings to tell its film.",
+                names=names,
+            ),
         )
     return (*old, *(band for band in bands if band is not None)), ""
 

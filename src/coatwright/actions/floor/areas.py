@@ -13,6 +13,7 @@ from coatwright.model.area import Area
 from coatwright.model.shape import Shape
 from coatwright.model.substrate import Family, Ground, Layer, Patch
 from coatwright.record.events import Described, Event, said
+from coatwright.sentences import say
 
 UNTRUSTED: Final = (Layer(family=Family.UNKNOWN),)
 """What lies on a patch whose old paint nobody knows: never trusted."""
@@ -114,7 +115,12 @@ def _patch(given: Mapping[str, str]) -> Patch:
 def add_area(shop: Shop, key: str, who: str, given: Mapping[str, str]) -> Area:
     """Add an area to a job."""
     area = area_of(shop.open(key), given)
-    shop.change(key, ("areas", LAST), area, _told(shop, key, who, f"added {area.title}", area.key))
+    shop.change(
+        key,
+        ("areas", LAST),
+        area,
+        _told(shop, key, who, say("added {area}", area=area.title), area.key),
+    )
     return area
 
 
@@ -123,7 +129,7 @@ def change_area(shop: Shop, key: str, who: str, area: str, given: Mapping[str, s
     opened = shop.open(key)
     place, before = find_area(opened, area)
     after = area_of(opened, given, before)
-    told = _told(shop, key, who, f"measured {after.title} anew", area)
+    told = _told(shop, key, who, say("measured {after} anew", after=after.title), area)
     shop.change(key, ("areas", place), after, told)
     return after
 
@@ -131,7 +137,7 @@ def change_area(shop: Shop, key: str, who: str, area: str, given: Mapping[str, s
 def remove_area(shop: Shop, key: str, who: str, area: str) -> Event:
     """Take an area out of a job; undo brings it back."""
     place, before = find_area(shop.open(key), area)
-    told = _told(shop, key, who, f"took {before.title} out", area)
+    told = _told(shop, key, who, say("took {before} out", before=before.title), area)
     return shop.change(key, ("areas", place), None, told)
 
 
@@ -147,7 +153,15 @@ def change_patch(
     place, found = find_area(shop.open(key), area)
     after, patches = _changed(found, patch, given)
     whole = found.model_copy(update={"patches": patches})
-    told = _told(shop, key, who, f"{found.title}: {after.key} is {after.ground}", area)
+    told = _told(
+        shop,
+        key,
+        who,
+        say(
+            "{found}: {after} is {ground}", found=found.title, after=after.key, ground=after.ground
+        ),
+        area,
+    )
     shop.change(key, ("areas", place), Area.model_validate(whole.model_dump()), told)
     return after
 

@@ -8,6 +8,7 @@ from coatwright.faces.drawing.weather import Spell, spells
 from coatwright.planning.conditions.air_plan import AirHold
 from coatwright.planning.conditions.window_plan import Go, Hour, Vapour, Window
 from coatwright.planning.plan import Caution, Outlook, Plan
+from coatwright.sentences import Said, joined, say
 
 AT_FIRST = 12
 """So many windows stand open on the page; the rest fold away."""
@@ -91,9 +92,12 @@ def product_days(hours: Sequence[Hour]) -> Iterator[ProductDay]:
 
 def speeds(go: Go) -> str:
     """Which hardener and thinner suit the hour, in words; "" for a product with neither."""
-    told = [f"{go.hardener} hardener"] if go.hardener else []
-    told += [f"{go.thinner} thinner"] if go.thinner else []
-    return ", ".join(told)
+    told: list[str] = []
+    if go.hardener:
+        told.append(say("{speed} hardener", speed=Said(go.hardener)))
+    if go.thinner:
+        told.append(say("{speed} thinner", speed=Said(go.thinner)))
+    return joined(", ", told)
 
 
 def vapour_cautions(products: Sequence[ProductDay]) -> tuple[str, ...]:

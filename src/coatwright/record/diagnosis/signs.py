@@ -8,6 +8,7 @@ from enum import Enum
 
 from coatwright.model.defect import SignSheet
 from coatwright.record.diagnosis.story import Story
+from coatwright.sentences import say
 
 SURE = 0.98
 """No record is surer than this of a bound kept or broken."""
@@ -90,4 +91,4 @@ def first_missing(outcomes: Iterable[Outcome]) -> Missing:
 
 def place(product: str, coat: int = 0) -> str:
     """Where in the stack: the product, and which coat of it."""
-    return f"{product}, coat {coat}" if coat else product
+    return say("{product}, coat {coat}", product=product, coat=coat) if coat else product
