@@ -68,8 +68,10 @@ def air_bench(shop: Shop, key: str, gun: str = "") -> AirBench:
     reads = _usable(pairs)
     counts = bool(reads) and workshop.hose is not None and workshop.hose.gauges == reads
     mine = tuple(one for one in reads if one.gun == chosen)
-    line = line_read(opened.bench.job, chosen, mine)
-    return AirBench(air_card(opened.bench.job), chosen, pairs[::-1], line, counts, stray)
+    job, version = opened.bench.job, opened.version
+    line = shop.looks.get(("line", version, chosen, mine), lambda: (line_read(job, chosen, mine),))
+    card = shop.looks.get(("air", version), lambda: (air_card(job),))
+    return AirBench(card[0], chosen, pairs[::-1], line[0], counts, stray)
 
 
 def pairs_of(events: Sequence[Event], guns: Sequence[str]) -> tuple[tuple[Pair, ...], int]:

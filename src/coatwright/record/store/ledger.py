@@ -10,13 +10,14 @@ from typing import Self
 from sqlalchemy import select
 
 from coatwright.errors import NotFound, StoreError
-from coatwright.record.events import Event
+from coatwright.record.corrections import in_order
+from coatwright.record.events import Described, Event
 from coatwright.record.state import JobState
 from coatwright.record.store import snapshots, tables, writer
 from coatwright.record.store.database import Database
 from coatwright.record.store.files import Files
 from coatwright.record.store.heads import Heads
-from coatwright.record.store.rows import EVENT, events_of, stamp
+from coatwright.record.store.rows import EVENT, events_of, moment, stamp
 from coatwright.record.store.told import Told
 
 _EVENTS = tables.events.c
@@ -120,6 +121,25 @@ class Record:
             with suppress(StoreError):
                 self.database.writing(lambda found: snapshots.keep(found, marks))
         return state
+
+    def outline(self, job: str) -> tuple[str | None, datetime | None]:
+        """The description of a job that counts, and the moment of its last event.
+
+        As its state has them, but without folding all the others, unless something was corrected.
+        """
+        held = self._held.get(job)
+        told = [] if held else self.events(job, ("described", "corrected"))
+        bodies = [one.body for one in sorted(told, key=in_order)]
+        described = [one for one in bodies if isinstance(one, Described)]
+        if held or len(described) < len(bodies):
+            state = self.state(job)
+            return (state.described.file if state.described else None), state.last
+        wanted = select(_EVENTS.at, _EVENTS.at_offset).where(_EVENTS.job == job)
+        with self.database.reading() as connection:
+            newest = wanted.order_by(_EVENTS.at.desc(), _EVENTS.number.desc()).limit(1)
+            found = connection.execute(newest).first()
+        file = described[-1].file if described else None
+        return file, moment(*found) if found else None
 
     def attach(self, data: bytes, name: str = "") -> str:
         """Keep a file; its SHA-256, to be named as the evidence of an event."""
