@@ -120,6 +120,10 @@ class Words:
         own = {mark: self.polish(kept) for mark, kept in told.own.items()}
         return told._replace(own=own).whole(self.polish(words))
 
+    def say(self, template: str, /, **places: object) -> str:
+        """A sentence of a face, told: words.say("{n} readings", n=3); template is a literal."""
+        return self.tell(say(template, **places))
+
     def polish(self, text: str) -> str:
         """Prose as a person writes it: symbols of the trade, stamps as clock times."""
         return _prettier(_STAMP.sub(lambda found: self.clock(found[0]), text))

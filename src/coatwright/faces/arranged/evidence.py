@@ -1,17 +1,18 @@
 """What speaks for and against a cause, as sentences with their figures."""
 
-from coatwright.faces.format import Words, clock
+from coatwright.faces.format import Words
 from coatwright.record.diagnosis.evidence import Evidence
+from coatwright.sentences import Said
 
 
 def evidence(one: Evidence, words: Words) -> str:
     """One piece of evidence as a sentence with its figures, place and time."""
     if one.at is None:
-        return f"{one.words}: {one.state}"
-    told = f"{one.words}{_figures(one, words)}"
+        return words.say("{what}: {state}", what=one.words, state=Said(one.state))
+    told = f"{words.tell(one.words)}{_figures(one, words)}"
     if one.state == "unsure":
-        told = f"perhaps {told}"
-    return f"{told} ({one.place}, {clock(one.at.isoformat())})"
+        told = words.say("perhaps {told}", told=told)
+    return f"{told} ({words.tell(one.place)}, {words.clock(one.at.isoformat())})"
 
 
 def _figures(one: Evidence, words: Words) -> str:
@@ -19,6 +20,7 @@ def _figures(one: Evidence, words: Words) -> str:
         return ""
     if one.said:
         bound = one.bound_said or words.brief(one.bound)
-        word = "at most" if one.sign.side == "above" else "at least"
-        return f": {one.said}, {word} {bound}"
+        if one.sign.side == "above":
+            return words.say(": {found}, at most {bound}", found=one.said, bound=bound)
+        return words.say(": {found}, at least {bound}", found=one.said, bound=bound)
     return f": {words.against(one.value, one.sign.side, one.bound)}"

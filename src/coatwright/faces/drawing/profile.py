@@ -58,19 +58,19 @@ def profile_svg(name: str, profile: Profile, words: Words) -> str:
     wet = _Panel(x, Scale(0.0, _wet_top(curves), _WET[1], _WET[0]))
     return picture(
         name,
-        "Film across the strokes",
+        words.say("Film across the strokes"),
         describe_profile(profile, words),
         _HEIGHT,
         _definitions(name, curves),
         *_facets(profile, film, words),
         *_wanted(name, curves, film),
         *_film(name, curves, film),
-        *_wanted_labels(curves, film),
+        *_wanted_labels(curves, film, words),
         *_strokes(profile, x, words),
-        *_marks(curves, x),
-        *_axis(film, words, "dry film, all coats"),
-        *_wet(name, curves, wet),
-        *_axis(wet, words, "fullest wet coat"),
+        *_marks(curves, x, words),
+        *_axis(film, words, words.say("dry film, all coats")),
+        *_wet(name, (curves, wet), words),
+        *_axis(wet, words, words.say("fullest wet coat")),
         *_across(x, words),
     )
 
@@ -84,7 +84,7 @@ def profile_rows(profile: Profile, words: Words) -> list[tuple[str, str, str, st
         (
             words.value(float(profile.across[i]), "length"),
             words.value(mean[i], "film"),
-            f"{words.value(low[i], 'film')} to {words.value(high[i], 'film')}",
+            _ends(low[i], high[i], words),
             words.value(wet[i], "film"),
         )
         for i in dict.fromkeys(places)
@@ -95,7 +95,7 @@ def limit_text(profile: Profile, words: Words) -> str:
     """The run limit in words; on a floor nothing runs."""
     if profile.run_limit < _NO_LIMIT:
         return words.value(profile.run_limit, "film")
-    return "none: the surface lies level"
+    return words.say("none: the surface lies level")
 
 
 def describe_profile(profile: Profile, words: Words) -> str:
@@ -104,14 +104,27 @@ def describe_profile(profile: Profile, words: Words) -> str:
     least, most = words.value(profile.wanted_low, "film"), words.value(profile.wanted_high, "film")
     light = thin < profile.wanted_low
     runs = max(profile.one_coat_wet.tolist()) > profile.run_limit
-    ends = f"{words.value(thin, 'film')} to {words.value(thick, 'film')}"
     return " ".join(
         (
-            f"Dry film from {ends} across the strokes; wanted {least} to {most}.",
-            "May be light in places." if light else "Light nowhere by the low line.",
-            f"The fullest wet coat {'passes' if runs else 'stays under'} the run limit.",
+            words.say(
+                "Dry film from {ends} across the strokes; wanted {least} to {most}.",
+                ends=_ends(thin, thick, words),
+                least=least,
+                most=most,
+            ),
+            words.say("May be light in places.")
+            if light
+            else words.say("Light nowhere by the low line."),
+            words.say("The fullest wet coat passes the run limit.")
+            if runs
+            else words.say("The fullest wet coat stays under the run limit."),
         )
     )
+
+
+def _ends(low: float, high: float, words: Words) -> str:
+    least, most = words.value(low, "film"), words.value(high, "film")
+    return words.say("{least} to {most}", least=least, most=most)
 
 
 def _curves(profile: Profile, system: System, most: int) -> _Curves:
@@ -192,11 +205,13 @@ def _wanted(name: str, curves: _Curves, film: _Panel) -> list[str]:
     ]
 
 
-def _wanted_labels(curves: _Curves, film: _Panel) -> list[str]:
+def _wanted_labels(curves: _Curves, film: _Panel, words: Words) -> list[str]:
     low, high = curves.wanted
-    made = [_haloed(f"at least {_plain(low)}", _RIGHT - 3, film.y(low) + 13)]
+    made = [_haloed(words.say("at least {film}", film=_plain(low)), _RIGHT - 3, film.y(low) + 13)]
     if high <= film.y.high:
-        made.append(_haloed(f"at most {_plain(high)}", _RIGHT - 3, film.y(high) - 4))
+        made.append(
+            _haloed(words.say("at most {film}", film=_plain(high)), _RIGHT - 3, film.y(high) - 4)
+        )
     return made
 
 
@@ -231,7 +246,8 @@ def _film(name: str, curves: _Curves, film: _Panel) -> list[str]:
     ]
 
 
-def _wet(name: str, curves: _Curves, wet: _Panel) -> list[str]:
+def _wet(name: str, drawn: tuple[_Curves, _Panel], words: Words) -> list[str]:
+    curves, wet = drawn
     made = [
         tag(
             "path",
@@ -243,9 +259,9 @@ def _wet(name: str, curves: _Curves, wet: _Panel) -> list[str]:
     ]
     if curves.limit >= wet.y.high:
         text = (
-            "run limit: none here"
+            words.say("run limit: none here")
             if math.isinf(curves.limit)
-            else f"runs above {_plain(curves.limit)}"
+            else words.say("runs above {film}", film=_plain(curves.limit))
         )
         return [
             *made,
@@ -262,7 +278,8 @@ def _wet(name: str, curves: _Curves, wet: _Panel) -> list[str]:
         opacity="0.55",
     )
     rule = line(_LEFT, y, _RIGHT, y, stroke_width=1.2, stroke_dasharray="7 3")
-    return [box, rule, *made, _haloed(f"runs above {_plain(curves.limit)}", _RIGHT - 3, y - 4)]
+    told = words.say("runs above {film}", film=_plain(curves.limit))
+    return [box, rule, *made, _haloed(told, _RIGHT - 3, y - 4)]
 
 
 def _facets(profile: Profile, film: _Panel, words: Words) -> list[str]:
@@ -314,7 +331,7 @@ def _strokes(profile: Profile, x: Scale, words: Words) -> list[str]:
                 )
             )
     if made:
-        made.append(label("middle of each stroke", _LEFT, _FILM[1] + 22, size=SMALL))
+        made.append(label(words.say("middle of each stroke"), _LEFT, _FILM[1] + 22, size=SMALL))
     return made
 
 
@@ -333,16 +350,16 @@ def _intervals(
     return found
 
 
-def _marks(curves: _Curves, x: Scale) -> list[str]:
+def _marks(curves: _Curves, x: Scale, words: Words) -> list[str]:
     """Stretches that may be light (open bar, "light") or may run (full bar, "run")."""
     light = _intervals(curves.across, curves.low, [curves.wanted[0]] * len(curves.low))
     runs = _intervals(curves.across, [curves.limit] * len(curves.wet), curves.wet)
     made = [_mark(x, stretch, _FILM[1] - 7, None) for stretch in light]
     made += [_mark(x, stretch, _WET[1] - 7, "currentColor") for stretch in runs]
     if light:
-        made.append(_mark_key("open bar: may be light", _FILM[1] + 22))
+        made.append(_mark_key(words.say("open bar: may be light"), _FILM[1] + 22))
     if runs:
-        made.append(_mark_key("full bar: may run", _WET[0] - 6))
+        made.append(_mark_key(words.say("full bar: may run"), _WET[0] - 6))
     return made
 
 
@@ -389,7 +406,7 @@ def _across(x: Scale, words: Words) -> list[str]:
     return [
         *made,
         label(
-            f"{unit} across the strokes",
+            words.say("{unit} across the strokes", unit=unit),
             (_LEFT + _RIGHT) / 2,
             y + 32,
             size=SMALL,

@@ -25,6 +25,7 @@ from coatwright.faces.drawing.svg import (
 from coatwright.faces.format import Words, unit_of
 from coatwright.figures import Figure
 from coatwright.planning.plan import SectionBand
+from coatwright.sentences import Said
 from coatwright.units import express, shown
 
 _RULER: Final = 46.0
@@ -73,6 +74,7 @@ def section_svg(
     end; scale is metres of film per unit of the drawing.
     """
     placed = _placed(bands)
+    ground = words.tell(Said(ground))
     texts = [_lines(item, words) for item in placed]
     stack = _tallest(placed) / scale
     need = sum(_tall(lines) for lines in texts) + _tall([ground]) - _METAL
@@ -80,7 +82,7 @@ def section_svg(
     base = _TOP + height
     return picture(
         name,
-        f"Section: {ground}",
+        words.say("Section: {ground}", ground=ground),
         describe(bands, words),
         base + _METAL + 6,
         tag(
@@ -92,9 +94,14 @@ def section_svg(
         _metal(name, base),
         *_ruler(_tallest(placed), base, scale, words),
         *(_drawn(name, item, base, scale) for item in placed),
-        *_losses(name, placed, base, scale),
+        *_losses(name, placed, (base, scale), words),
         *_labels(placed, [*texts, [ground]], base, scale),
-        _total(f"{words.text(total)} over {ground}", placed, base, scale),
+        _total(
+            words.say("{film} over {ground}", film=words.text(total), ground=ground),
+            placed,
+            base,
+            scale,
+        ),
     )
 
 
@@ -126,9 +133,9 @@ def section_rows(bands: Sequence[SectionBand], words: Words) -> list[tuple[str, 
     """The section as a table, top layer first: title, laid, rubbed off."""
     return [
         (
-            _title(band),
+            _title(band, words),
             words.text(band.laid),
-            words.text(band.rubbed) if band.rubbed.value else "nothing",
+            words.text(band.rubbed) if band.rubbed.value else words.say("nothing"),
         )
         for band in reversed(bands)
     ]
@@ -136,16 +143,29 @@ def section_rows(bands: Sequence[SectionBand], words: Words) -> list[tuple[str, 
 
 def describe(bands: Sequence[SectionBand], words: Words) -> str:
     """The section in one sentence, metal upwards."""
-    parts = [
-        f"{_title(band)} {words.brief(band.laid)}"
-        + (f", of which {words.brief(band.rubbed)} is rubbed off" if band.rubbed.value else "")
-        for band in bands
-    ]
-    return "From the metal up: " + "; ".join(parts) + "." if parts else "No layers."
+    parts = "; ".join(_described(band, words) for band in bands)
+    if not parts:
+        return words.say("No layers.")
+    return words.say("From the metal up: {layers}.", layers=parts)
 
 
-def _title(band: SectionBand) -> str:
-    return f"old: {band.title.removeprefix('old').lstrip(': ')}" if band.old else band.title
+def _described(band: SectionBand, words: Words) -> str:
+    title, laid = _title(band, words), words.brief(band.laid)
+    if not band.rubbed.value:
+        return f"{title} {laid}"
+    return words.say(
+        "{title} {laid}, of which {rubbed} is rubbed off",
+        title=title,
+        laid=laid,
+        rubbed=words.brief(band.rubbed),
+    )
+
+
+def _title(band: SectionBand, words: Words) -> str:
+    if not band.old:
+        return words.tell(band.title)
+    what = band.title.removeprefix("old").lstrip(": ")
+    return words.say("old: {what}", what=Said(what))
 
 
 def _placed(bands: Sequence[SectionBand]) -> list[_Band]:
@@ -164,8 +184,10 @@ def _tallest(placed: Sequence[_Band]) -> float:
 def _lines(item: _Band, words: Words) -> list[str]:
     band = item.band
     left = words.value(item.top - item.foot, "film")
-    tail = f"{left} left of {words.brief(band.laid)}" if band.rubbed.value else left
-    return [*wrap(_title(band), _LETTERS), tail]
+    tail = left
+    if band.rubbed.value:
+        tail = words.say("{left} left of {laid}", left=left, laid=words.brief(band.laid))
+    return [*wrap(_title(band, words), _LETTERS), tail]
 
 
 def _patterns(name: str, placed: Sequence[_Band]) -> list[str]:
@@ -236,8 +258,9 @@ def _drawn(name: str, item: _Band, base: float, scale: float) -> str:
     )
 
 
-def _losses(name: str, placed: Sequence[_Band], base: float, scale: float) -> list[str]:
+def _losses(name: str, placed: Sequence[_Band], at: tuple[float, float], words: Words) -> list[str]:
     """Hatched losses; one that would overlap the last in height moves to the other lane."""
+    base, scale = at
     made, lane, below = [], 0, -1.0
     for item in placed:
         if item.laid_top - item.top <= 0.0:
@@ -274,7 +297,7 @@ def _losses(name: str, placed: Sequence[_Band], base: float, scale: float) -> li
                 stroke_dasharray="3 2",
             )
         )
-        made.append(label("rubbed off", 18, base + 17, size=SMALL))
+        made.append(label(words.say("rubbed off"), 18, base + 17, size=SMALL))
     return made
 
 

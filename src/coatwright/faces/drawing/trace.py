@@ -52,14 +52,16 @@ def pressure_svg(name: str, hold: AirHold, words: Words) -> str:
         )
         made += _coat(f"{name}-low", coats, panel, words)
     height = _TOP + _TALL + (len(groups) - 1) * _STEP + 36
-    return picture(name, "Pressure at the trigger", describe_pressure(hold, words), height, *made)
+    return picture(
+        name, words.say("Pressure at the trigger"), describe_pressure(hold, words), height, *made
+    )
 
 
 def pressure_rows(hold: AirHold, words: Words) -> list[tuple[str, ...]]:
     """The same as a table: coat, lowest, when, mean, how long, share of it that the pump runs."""
     return [
         (
-            _title([coat]),
+            _title([coat], words),
             words.brief(coat.lowest),
             words.brief(coat.lowest_at),
             words.brief(coat.mean),
@@ -73,11 +75,17 @@ def pressure_rows(hold: AirHold, words: Words) -> list[tuple[str, ...]]:
 def describe_pressure(hold: AirHold, words: Words) -> str:
     """The pressure in one sentence a coat."""
     told = [
-        f"{_title(coats)}: lowest {words.brief(coats[0].lowest)} after "
-        f"{words.brief(coats[0].lowest_at)} of {words.brief(coats[0].seconds)}."
+        words.say(
+            "{coats}: lowest {lowest} after {after} of {seconds}.",
+            coats=_title(coats, words),
+            lowest=words.brief(coats[0].lowest),
+            after=words.brief(coats[0].lowest_at),
+            seconds=words.brief(coats[0].seconds),
+        )
         for coats in alike(hold.coats, words)
     ]
-    bounds = f"Wanted {words.brief(hold.wanted)}, needed {words.brief(hold.needed)}."
+    wanted, needed = words.brief(hold.wanted), words.brief(hold.needed)
+    bounds = words.say("Wanted {wanted}, needed {needed}.", wanted=wanted, needed=needed)
     return " ".join([*told, bounds])
 
 
@@ -96,11 +104,11 @@ def _reads(coat: AirCoat, words: Words) -> tuple[str, str]:
     return words.brief(coat.lowest), words.brief(coat.seconds)
 
 
-def _title(coats: Sequence[AirCoat]) -> str:
+def _title(coats: Sequence[AirCoat], words: Words) -> str:
     numbers = [coat.key.removeprefix("coat-") for coat in coats]
     if len(numbers) == 1:
-        return f"Coat {numbers[0]}"
-    return f"Coats {numbers[0]} to {numbers[-1]}, alike"
+        return words.say("Coat {number}", number=numbers[0])
+    return words.say("Coats {first} to {last}, alike", first=numbers[0], last=numbers[-1])
 
 
 def _bar(value: float, words: Words) -> float:
@@ -116,7 +124,8 @@ def _coat(low: str, coats: Sequence[AirCoat], panel: _Panel, words: Words) -> li
     needed = panel.y(_bar(coat.trace.needed, words))
     wanted = panel.y(_bar(coat.trace.wanted, words))
     left, right = _LEFT, _RIGHT
-    title = f"{_title(coats)}: at the gun, {unit_of('pressure', words.system)}"
+    unit = unit_of("pressure", words.system)
+    title = words.say("{coats}: at the gun, {unit}", coats=_title(coats, words), unit=unit)
     return [
         label(title, 4, panel.base - _TALL - 18, font_weight="bold"),
         tag("rect", x=left, y=needed, width=right - left, height=panel.base - needed,
@@ -136,8 +145,8 @@ def _bounds(coat: AirCoat, heights: tuple[float, float], panel: _Panel, words: W
     wanted, needed = heights
     left = _lowest_at(coat, panel) > _MIDDLE
     names = (
-        f"wanted {words.value(coat.trace.wanted, 'pressure')}",
-        f"needed {words.value(coat.trace.needed, 'pressure')}",
+        words.say("wanted {pressure}", pressure=words.value(coat.trace.wanted, "pressure")),
+        words.say("needed {pressure}", pressure=words.value(coat.trace.needed, "pressure")),
     )
     style = {"size": SMALL, "text_anchor": "start" if left else "end", "class_": "halo"}
     x = _LEFT + 4 if left else _RIGHT
@@ -201,7 +210,8 @@ def _lowest(coat: AirCoat, panel: _Panel, words: Words) -> list[str]:
     end = x > _MIDDLE
     return [
         tag("path", d=path(corners, closed=True), fill="currentColor", class_="halo"),
-        label(f"lowest {words.brief(coat.lowest)}", x + (4 if end else -4),
+        label(words.say("lowest {pressure}", pressure=words.brief(coat.lowest)),
+              x + (4 if end else -4),
               min(y + 18, panel.base - 5), text_anchor="end" if end else "start",
               font_weight="bold", class_="halo"),
     ]  # fmt: skip

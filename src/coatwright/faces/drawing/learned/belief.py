@@ -20,7 +20,8 @@ from coatwright.faces.drawing.svg import (
     step_for,
     tag,
 )
-from coatwright.faces.format import SPACE
+from coatwright.faces.format import SPACE, Words
+from coatwright.sentences import say
 
 _LEFT: Final = 16.0
 _RIGHT: Final = 344.0
@@ -33,6 +34,9 @@ _MOST_TICKS: Final = 6
 _OUTER: Final = 0.01
 _FITS: Final = 0.05
 _CONTRADICTS: Final = 0.01
+
+ENGLISH_WORDS: Final = Words()
+"""For readers of whom nothing is known."""
 
 
 class Shown(NamedTuple):
@@ -47,7 +51,7 @@ class Shown(NamedTuple):
     share: float | None = None
 
 
-def belief_svg(name: str, shown: Shown) -> str:
+def belief_svg(name: str, shown: Shown, words: Words = ENGLISH_WORDS) -> str:
     """Prior dashed, posterior drawn through with its 80 % filled, readings as a rug below.
 
     Both curves are drawn to the same height: what counts is where they lie and how wide.
@@ -57,23 +61,23 @@ def belief_svg(name: str, shown: Shown) -> str:
     return picture(
         name,
         shown.title,
-        describe_belief(shown),
+        describe_belief(shown, words),
         _HEIGHT,
-        label(shown.title, 4, 14, font_weight="bold"),
-        *_legend(shown),
+        label(words.tell(shown.title), 4, 14, font_weight="bold"),
+        *_legend(shown, words),
         _inside(shown, x, y),
         _curve(shown.before, x, y, stroke_width=1.4, stroke_dasharray="5 4"),
         _curve(shown.after, x, y, stroke_width=2.6),
         line(_LEFT, _BASE, _RIGHT, _BASE),
         *_rug(shown, x),
-        *_ticks(shown, x),
+        *_ticks(shown, x, words),
     )
 
 
-def belief_rows(shown: Shown) -> list[tuple[str, str, str, str]]:
+def belief_rows(shown: Shown, words: Words = ENGLISH_WORDS) -> list[tuple[str, str, str, str]]:
     """The same as a table: what, 10 %, middle, 90 % of it."""
     rows = []
-    for title, known in (("class", shown.before), (_after(shown), shown.after)):
+    for title, known in ((words.say("class"), shown.before), (_after(shown, words), shown.after)):
         low, middle, high = (
             _words(_percent(shown, learning.level(known, chance))) for chance in (0.1, 0.5, 0.9)
         )
@@ -81,32 +85,44 @@ def belief_rows(shown: Shown) -> list[tuple[str, str, str, str]]:
     return rows
 
 
-def describe_belief(shown: Shown) -> str:
+def describe_belief(shown: Shown, words: Words = ENGLISH_WORDS) -> str:
     """Both intervals in one sentence each."""
-    (_, low, _, high), (after, least, middle, most) = belief_rows(shown)
-    return (
-        f"{shown.axis}. Held before any reading: {low} to {high}. "
-        f"{after.capitalize()}: {middle}, {least} to {most} (80 % intervals)."
+    (_, low, _, high), (after, least, middle, most) = belief_rows(shown, words)
+    return words.say(
+        "{axis}. Held before any reading: {low} to {high}. {after}: {middle}, {least} to {most} "
+        "(80 % intervals).",
+        axis=words.tell(shown.axis),
+        low=low,
+        high=high,
+        after=after[:1].upper() + after[1:],
+        middle=middle,
+        least=least,
+        most=most,
     )
 
 
-def contradiction_text(chance: float) -> str:
+def contradiction_text(chance: float, words: Words = ENGLISH_WORDS) -> str:
     """Whether readings contradict what was held, in words, from the chance of a mean as far off."""
     if chance >= _FITS:
-        return "The readings fit what was held."
-    times = f"{1.0 / max(chance, 1e-6):,.0f}"
-    often = f"more than {times}" if chance < 1e-6 else times
+        return words.say("The readings fit what was held.")
+    often = say("{times:,.0f}", times=1.0 / max(chance, 1e-6))
+    if chance < 1e-6:
+        often = say("more than {times}", times=often)
     if chance >= _CONTRADICTS:
-        return f"Readings so far off come by chance one time in {often}: keep an eye on it."
-    return (
-        f"The readings contradict what was held (one time in {often} by chance): look for what has "
-        "changed before you trust either."
+        return words.say(
+            "Readings so far off come by chance one time in {often}: keep an eye on it.",
+            often=often,
+        )
+    return words.say(
+        "The readings contradict what was held (one time in {often} by chance): look for what has "
+        "changed before you trust either.",
+        often=often,
     )
 
 
-def _after(shown: Shown) -> str:
+def _after(shown: Shown, words: Words) -> str:
     count = len(shown.readings)
-    return f"after {count} reading{'' if count == 1 else 's'}"
+    return words.say("after 1 reading") if count == 1 else words.say("after {n} readings", n=count)
 
 
 def _percent(shown: Shown, value: float) -> float:
@@ -135,12 +151,12 @@ def _scale(shown: Shown) -> Scale:
     return Scale(min(every), max(every), _LEFT, _RIGHT)
 
 
-def _legend(shown: Shown) -> list[str]:
+def _legend(shown: Shown, words: Words) -> list[str]:
     return [
         line(4, 28, 28, 28, stroke_width=1.4, stroke_dasharray="5 4"),
-        label("class", 33, 32, size=SMALL),
+        label(words.say("class"), 33, 32, size=SMALL),
         line(78, 28, 102, 28, stroke_width=2.6),
-        label(f"{_after(shown)}, 80 % filled", 107, 32, size=SMALL),
+        label(words.say("{after}, 80 % filled", after=_after(shown, words)), 107, 32, size=SMALL),
     ]
 
 
@@ -174,7 +190,7 @@ def _rug(shown: Shown, x: Scale) -> list[str]:
     ]
 
 
-def _ticks(shown: Shown, x: Scale) -> list[str]:
+def _ticks(shown: Shown, x: Scale, words: Words) -> list[str]:
     low, high = _percent(shown, x.low), _percent(shown, x.high)
     step = step_for(high - low, _MOST_TICKS)
     foot = _BASE + 3 + _RUG + 4
@@ -187,6 +203,12 @@ def _ticks(shown: Shown, x: Scale) -> list[str]:
             label(number(float(percent)), place, foot + 16, size=SMALL, text_anchor="middle")
         )
     made.append(
-        label(f"{shown.axis}, %", (_LEFT + _RIGHT) / 2, foot + 31, size=TEXT, text_anchor="middle")
+        label(
+            f"{words.tell(shown.axis)}, %",
+            (_LEFT + _RIGHT) / 2,
+            foot + 31,
+            size=TEXT,
+            text_anchor="middle",
+        )
     )
     return made

@@ -48,7 +48,10 @@ def line_svg(read: LineRead, pairs: Sequence[Pair], words: Words) -> Markup:
             tag("path", d=f"M{at - 6:.1f},{up:.1f}h12M{at:.1f},{up - 6:.1f}v12", fill="none",
                 stroke="var(--accent)", stroke_width=3)
         )  # fmt: skip
-    made.append(label(f"at the gun, {unit}", _LEFT - 30, 16, size=SMALL))
-    made.append(label(f"at the wall, {unit}", _RIGHT, _BASE + 34, size=SMALL, text_anchor="end"))
-    about = f"What the gun gets for what the wall shows, with {len(mine)} readings."
-    return Markup(picture("line", "Wall and gun, trigger pulled", about, _BASE + 42, *made))
+    made.append(label(words.say("at the gun, {unit}", unit=unit), _LEFT - 30, 16, size=SMALL))
+    wall = words.say("at the wall, {unit}", unit=unit)
+    made.append(label(wall, _RIGHT, _BASE + 34, size=SMALL, text_anchor="end"))
+    title = words.say("Wall and gun, trigger pulled")
+    about = words.say("What the gun gets for what the wall shows; readings: {count}.",
+                      count=len(mine))  # fmt: skip
+    return Markup(picture("line", title, about, _BASE + 42, *made))

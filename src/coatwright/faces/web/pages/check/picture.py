@@ -7,6 +7,7 @@ from markupsafe import Markup
 from coatwright.actions.checking.films import FilmSheet, Reading, Spot
 from coatwright.faces.drawing.svg import SMALL, TEXT, Scale, label, line, picture, tag, ticks
 from coatwright.faces.format import Words, unit_of
+from coatwright.sentences import Said
 from coatwright.units import shown
 
 _LEFT: Final = 12.0
@@ -32,8 +33,13 @@ def film_svg(sheet: FilmSheet, one: Reading, words: Words) -> Markup:
     made += [_spot(spot, words) for spot in one.spots]
     made += _strip(one, base + 62.0, words)
     counted = {mark: sum(s.lies == mark for s in one.spots) for mark in _MARKS}
-    about = ", ".join(f"{n} {mark}" for mark, n in counted.items() if n)
-    title = f"{sheet.title}: {len(one.spots)} readings by {one.method}"
+    about = ", ".join(f"{n} {words.tell(Said(mark))}" for mark, n in counted.items() if n)
+    title = words.say(
+        "{area}: {count} readings, {method}",
+        area=sheet.title,
+        count=len(one.spots),
+        method=Said(one.method),
+    )
     return Markup(picture(f"film-{one.key}", title, about, base + 96.0, *made))
 
 

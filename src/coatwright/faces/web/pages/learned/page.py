@@ -18,13 +18,14 @@ from coatwright.faces.drawing.learned.belief import (
 from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
+from coatwright.sentences import Said, say
 
 WHAT: Final = {
-    "flow": "paint through the gun, against its plan",
-    "transfer": "share that lands, against its plan",
-    "speed": "speed of the stroke, against its plan",
-    "minutes": "time, against its plan",
-    "paint": "paint of a coat, against its plan",
+    "flow": say("paint through the gun, against its plan"),
+    "transfer": say("share that lands, against its plan"),
+    "speed": say("speed of the stroke, against its plan"),
+    "minutes": say("time, against its plan"),
+    "paint": say("paint of a coat, against its plan"),
 }
 """What each parameter is, as the axis of its picture says it."""
 
@@ -58,9 +59,10 @@ async def plan(request: Request) -> Response:
 
 
 def _shown(one: Taught) -> Shown:
-    title = f"{one.group} {one.member}: {WHAT[one.parameter]}"
+    what = WHAT[one.parameter]
+    title = say("{group} {member}: {what}", group=Said(one.group), member=one.member, what=what)
     share = USUAL if one.parameter == "transfer" else None
-    return Shown(title, WHAT[one.parameter], one.before, one.after, one.readings, share)
+    return Shown(title, what, one.before, one.after, one.readings, share)
 
 
 routes = [
