@@ -16,7 +16,7 @@ from coatwright.actions.plans import start_job
 from coatwright.actions.workshop import Bench, bench_of
 from coatwright.errors import InputError, NotFound
 from coatwright.intake.edits import edited, key_of
-from coatwright.intake.jobfile import open_text
+from coatwright.intake.jobfile import open_text, titled
 from coatwright.intake.toml.places import Place
 from coatwright.model.quantity import Part
 from coatwright.planning.build import Built, built
@@ -164,7 +164,7 @@ class Shop:
 
     def start(self, title: str, who: str, demo: bool = False) -> str:
         """Begin a job from the starter or, with its own areas, from the invented demo; its key."""
-        text = start_job(title, demo)
+        text = titled(start_job(title, demo), title)
         key = key_of(self.jobs(), title)
         self.write(said(key, who, self.clock(), Described(file=text, what="begun")))
         return key

@@ -79,7 +79,7 @@ def take(shop: Shop, tap: Mapping[str, Any], photo: bytes = b"", name: str = "")
     tap: id, job, who, at, kind, fields, and if it has them area, patch, plan, seen. A field of a
     quantity is text with its unit, or {"text", "unit"} with several values in one text.
     """
-    event = read(tap)
+    event = read(tap, shop.clock())
     if photo:
         held = (*event.evidence, shop.record.attach(photo, name))
         event = event.model_copy(update={"evidence": held})

@@ -83,7 +83,12 @@ def dump(job: Job) -> str:
 def starter(title: str) -> str:
     """The text of a new job file with that title, ready to be filled in; holds an example."""
     template = files("coatwright").joinpath("data/demo/starter.toml").read_text(encoding="utf-8")
-    document = tomlkit.parse(template)
+    return titled(template, title)
+
+
+def titled(text: str, title: str) -> str:
+    """The text of a job file under another title."""
+    document = tomlkit.parse(text)
     document["title"] = title
     return tomlkit.dumps(document)
 

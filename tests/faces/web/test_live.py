@@ -42,11 +42,11 @@ def job(shop):
 
 
 @contextmanager
-def phone(browser, address, job, who="Anna", size=PHONE, scheme="light"):
+def phone(browser, address, job, who="Anna", size=PHONE, **more):
     """A phone that somebody holds, with the live day open; a fault in the console fails."""
     wide, tall = size
     context = browser.new_context(
-        viewport={"width": wide, "height": tall}, color_scheme=scheme, reduced_motion="reduce"
+        viewport={"width": wide, "height": tall}, reduced_motion="reduce", **more
     )
     if who:
         context.add_cookies([{"name": "cw_who", "value": who, "url": address}])
@@ -63,7 +63,9 @@ def phone(browser, address, job, who="Anna", size=PHONE, scheme="light"):
 
 
 def happened(shop, job):
-    return [one.body.kind for one in shop.record.events(job)]
+    """What was noted, without the arranging of the days."""
+    kinds = [one.body.kind for one in shop.record.events(job)]
+    return [kind for kind in kinds if kind != "days arranged"]
 
 
 until = partial(web_server.until, seconds=8.0)
@@ -113,6 +115,26 @@ def test_cut_off_three_taps_count_at_once_and_arrive_once_each(browser, address,
     begun = shop.record.events(job)[-1].body
     assert begun.planned is not None
     assert begun.mix == "epoxy-1"
+
+
+def test_a_part_that_does_not_know_of_a_tap_yet_does_not_unmake_it(browser, address, shop, job):
+    with phone(browser, address, job, service_workers="block") as page:
+        place = f"{address}/jobs/{job}/day/now"
+        old = page.request.get(place).text()
+        asked = []
+
+        def late(route):
+            asked.append(1)
+            route.fulfill(body=old, content_type="text/html")
+
+        page.route("**/day/now", late)
+        now(page).get_by_role("button", name="Start").click()
+        until(lambda: page.wait_for_timeout(50) or (asked and len(happened(shop, job)) == 2))
+        page.wait_for_timeout(300)
+        assert now(page).get_attribute("data-state") == "begun"
+        page.unroute("**/day/now")
+        page.evaluate("document.body.dispatchEvent(new CustomEvent('happened'))")
+        until(lambda: "begun" in now(page).locator(".quiet").first.inner_text())
 
 
 def test_the_cup_is_weighed_and_the_last_tap_is_taken_back(browser, address, shop, job):
@@ -180,7 +202,7 @@ def test_by_keyboard_alone(browser, address, shop, job):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [PHONE, DESK])
 def test_nothing_to_object_to(browser, address, job, size, scheme):
-    with phone(browser, address, job, size=size, scheme=scheme) as page:
+    with phone(browser, address, job, size=size, color_scheme=scheme) as page:
         for place in (f"/jobs/{job}/day", "/trust"):
             page.goto(f"{address}{place}")
             page.wait_for_load_state("load")

@@ -32,6 +32,36 @@ def test_a_job_is_begun_and_opened_as_it_is_described(shop):
         shop.open("nothing")
 
 
+def test_a_job_begun_from_the_body_is_called_as_it_was_named(shop):
+    key = shop.start("A roadster, open", "painter", demo=True)
+    assert shop.open(key).bench.job.title == "A roadster, open"
+
+
+def test_a_description_changed_before_its_turn_is_not_planned(shop, monkeypatch):
+    key = shop.start("A roadster", "painter", demo=True)
+    planned, first, go_on = [], threading.Event(), threading.Event()
+
+    def built(job, workshop):
+        planned.append(job.colour)
+        first.set()
+        assert go_on.wait(10)
+        return SimpleNamespace(plan=job.colour)
+
+    monkeypatch.setattr(shops, "built", built)
+    askers = [threading.Thread(target=shop.plan, args=(key,))]
+    askers[0].start()
+    assert first.wait(10)
+    for colour in ("a warm grey", "a cold grey"):
+        shop.change(key, ("colour",), colour, told(shop, key, "colour"))
+        askers.append(threading.Thread(target=shop.plan, args=(key,)))
+        askers[-1].start()
+    go_on.set()
+    for asker in askers:
+        asker.join(10)
+    assert planned == ["solid dark green", "a cold grey"]
+    assert shop.planned(key) == "a cold grey"
+
+
 def test_changes_at_once_from_many_hands_are_all_kept(shop):
     key = shop.start("A roadster", "painter", demo=True)
     first = shop.open(key).bench.job.areas[0]

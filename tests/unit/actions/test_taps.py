@@ -71,6 +71,15 @@ def test_a_phone_with_a_wrong_clock_gets_ours():
     assert read({**given, "at": late.isoformat()}, now).at == late
 
 
+def test_the_clock_of_the_shop_decides_what_a_right_time_is(tmp_path):
+    now = datetime(2026, 5, 4, 12, tzinfo=UTC)
+    with Record(f"sqlite:///{tmp_path / 'record.db'}", tmp_path / "files") as record:
+        shop = Shop(record, tmp_path, clock=lambda: now)
+        soon = {**tap("note", text="x"), "at": (now - timedelta(hours=1)).isoformat()}
+        assert take(shop, soon).event.at == now - timedelta(hours=1)
+        assert take(shop, tap("note", text="y") | {"at": "2027-01-01T00:00:00Z"}).event.at == now
+
+
 def test_sent_twice_is_kept_once(shop):
     given = tap("coat begun", product="epoxy", coat=1)
     first, second = take(shop, given), take(shop, given)

@@ -16,13 +16,18 @@ LATE: Final = 600.0
 """From so many seconds behind on the rest of the day is planned anew."""
 SECONDS: Final = 0.8
 """How long a better rest of the day is looked for."""
+HEARD: Final = 40
+"""How many of the last events a day names."""
 
 _OLD_PAINT: Final = ("abrade old", "strip", "strip thin", "test", "test patch")
 
 
 @dataclass(frozen=True)
 class Live:
-    """The day of a job at a moment. behind: by how much the latest work is late [s], 0 if none."""
+    """The day of a job at a moment. behind: by how much the latest work is late [s], 0 if none.
+
+    heard: names of the events that it knows, those of the last.
+    """
 
     opened: Opened
     days: DayPlan
@@ -32,6 +37,7 @@ class Live:
     turns: tuple[Turn, ...]
     clocks: tuple[Clock, ...]
     behind: float
+    heard: tuple[str, ...] = ()
 
     @property
     def today(self) -> int:
@@ -61,8 +67,8 @@ class Live:
         return tuple(sorted(left, key=lambda turn: turn.state != "begun"))
 
     def just_done(self, person: str) -> Turn | None:
-        """What somebody did last."""
-        done = [turn for turn in self.lane(person) if turn.done]
+        """What somebody did last; of two at the same time, what the plan has later."""
+        done = [turn for turn in reversed(self.lane(person)) if turn.done]
         return max(done, key=lambda turn: turn.done.at if turn.done else self.now, default=None)
 
     def cautions(self, turn: Turn) -> tuple[str, ...]:
@@ -116,11 +122,12 @@ def look(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
     if days is None or plan is None:
         return None
     now, opened = now or shop.clock(), shop.open(key)
-    stood = standing(shop.record.events(key)).events
+    events = shop.record.events(key)
+    stood, heard = standing(events).events, tuple(event.id for event in events[-HEARD:])
     calendar, turns = turns_of(days, stood, now, shop.replanned.get(opened.name))
     clocks = clocks_of(opened.state, plan, turns, now)
     behind = max((turn.late(now) for turn in turns if turn.entry.state == "planned"), default=0.0)
-    return Live(opened, days, plan, now, calendar, turns, clocks, max(behind, 0.0))
+    return Live(opened, days, plan, now, calendar, turns, clocks, max(behind, 0.0), heard)
 
 
 def arrange(shop: Shop, key: str) -> None:

@@ -80,12 +80,24 @@ function undo(event) {
   live.querySelector("#now").prepend(card);
 }
 
-async function again() {
-  for (const said of await waiting()) if (said.job === document.body.dataset.job) apply(said);
+// Taps that the part, as it was set last, does not know of: they count all the same.
+const mine = new Map();
+
+function again() {
+  const part = live.querySelector("#now");
+  if (!part) return;
+  const heard = new Set(part.dataset.heard.split(" ")), number = Number(part.dataset.number);
+  for (const [id, said] of mine) if (heard.has(id) || said.number <= number) mine.delete(id); else apply(said);
   choose(false);
 }
 
+async function begin() {
+  for (const said of await waiting()) if (said.job === document.body.dataset.job) mine.set(said.id, said);
+  again();
+}
+
 document.addEventListener("tapped", ({ detail }) => {
+  mine.set(detail.id, detail);
   if (detail.kind === "cup weighed") return weighed(detail);
   apply(detail);
   choose(true);
@@ -110,8 +122,11 @@ live.addEventListener("click", (event) => {
 });
 
 // Refused or settled otherwise: what the record says is asked for again.
-document.addEventListener("delivered", ({ detail }) => {
-  if (detail.answer?.fault || detail.answer?.settled) document.body.dispatchEvent(new CustomEvent("happened"));
+document.addEventListener("delivered", ({ detail: { said, answer } }) => {
+  if (mine.has(said.id)) mine.get(said.id).number = answer?.number;
+  if (!answer?.fault && !answer?.settled) return;
+  mine.delete(said.id);
+  document.body.dispatchEvent(new CustomEvent("happened"));
 });
 // Nothing is set anew under a finger: a tap would be lost.
 let down = false, skipped = false;
@@ -130,14 +145,14 @@ let held = "";
 document.addEventListener("htmx:beforeSwap", (event) => {
   if (event.detail.target === live) held = live.contains(document.activeElement) ? mark(document.activeElement) : "";
 });
-document.addEventListener("htmx:afterSettle", async (event) => {
+document.addEventListener("htmx:afterSwap", (event) => { if (event.detail.target === live) again(); });
+document.addEventListener("htmx:afterSettle", (event) => {
   if (event.target !== live) return;
-  await again();
   if (!held || live.contains(document.activeElement)) return;
   const same = [...live.querySelectorAll("button, a, summary, .to-do")].find((one) => mark(one) === held && one.offsetParent);
   (same ?? live.querySelector("#now .turn:not([hidden]) .to-do"))?.focus({ preventScroll: true });
 });
 const mark = (one) => `${one.closest(".turn")?.dataset.entry ?? ""} ${one.dataset.show ?? ""} ${one.textContent.trim()}`;
-again();
+begin();
 
 if ("serviceWorker" in navigator && isSecureContext) navigator.serviceWorker.register("/sw.js").catch(() => {});
