@@ -1,7 +1,9 @@
 """Serving the app in the shop: where the record lies, the certificate, the addresses for phones."""
 
+import gc
+import threading
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -10,7 +12,7 @@ import uvicorn
 
 from coatwright.actions.record import open_record
 from coatwright.actions.shop import Shop
-from coatwright.errors import InputError
+from coatwright.errors import CoatwrightError, InputError
 from coatwright.faces.web.app import create_app
 from coatwright.faces.web.certificate import addresses, certificate
 from coatwright.settings import Settings, load
@@ -72,12 +74,37 @@ def serve(shop: Shop, place: Place) -> None:
         ssl_keyfile=made.key if made else None,
     )
     try:
-        uvicorn.Server(config).run()
+        with _read_ahead(shop):
+            uvicorn.Server(config).run()
     except SystemExit as fault:
         raise InputError(
             f"nothing can be served at {place.host}, port {place.port}",
             instead="choose another port with --port, or stop what listens there",
         ) from fault
+
+
+@contextmanager
+def _read_ahead(shop: Shop) -> Iterator[None]:
+    """Meanwhile read every job once, so that whoever first asks for all of them need not wait."""
+    over = threading.Event()
+
+    def read() -> None:
+        with suppress(CoatwrightError):
+            for card in shop.cards():
+                if over.is_set():
+                    return
+                shop.record.state(card.key)
+        # What has been read stays: looking through it for garbage would only hold up answers.
+        gc.collect()
+        gc.freeze()
+
+    reader = threading.Thread(target=read, daemon=True)
+    reader.start()
+    try:
+        yield
+    finally:
+        over.set()
+        reader.join()
 
 
 def told(place: Place) -> Sequence[str]:
