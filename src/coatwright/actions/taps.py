@@ -35,6 +35,19 @@ DIMENSIONS: Final[Mapping[str, Mapping[str, str]]] = {
         "air": "temperature", "metal": "temperature", "humidity": "fraction", "air_speed": "speed",
     },
     "air read": {"pressure": "pressure"},
+    "fluid caught": {
+        "volumes": "volume", "seconds": "time", "mark": "volume", "pressure": "pressure",
+        "expected": "flow",
+    },
+    "strokes timed": {"seconds": "time", "length": "length", "expected": "speed"},
+    "board read": {
+        "readings": "length", "spacing": "length", "zero": "length", "fan": "length",
+        "pitch": "length", "wanted": "length",
+    },
+    "board weighed": {
+        "before": "mass", "after": "mass", "surface": "area", "scale": "mass", "wanted": "length",
+        "density": "density",
+    },
     "rubbed down": {"took": "length"},
     "broke through": {"surface": "area"},
     "defect seen": {"surface": "area"},
@@ -44,6 +57,12 @@ DIMENSIONS: Final[Mapping[str, Mapping[str, str]]] = {
     "counted": {"volume": "volume"},
 }  # fmt: skip
 """What the written quantities of each kind of event measure."""
+
+SEVERAL: Final = frozenset((
+    ("film read", "readings"), ("film read", "steps"), ("fluid caught", "volumes"),
+    ("fluid caught", "seconds"), ("strokes timed", "seconds"), ("board read", "readings"),
+))  # fmt: skip
+"""Fields in which several values stand in one text."""
 
 ONCE: Final[Mapping[str, tuple[str, ...]]] = {
     "coat begun": ("product", "coat"),
@@ -123,20 +142,20 @@ def _body(kind: str, fields: dict[str, Any]) -> Happened:
     measured = DIMENSIONS.get(kind, {})
     ready = {"kind": kind}
     for name, value in fields.items():
-        ready[name] = _value(name, value, measured.get(name))
+        several = (kind, name) in SEVERAL
+        ready[name] = _value(name, value, measured.get(name), several=several)
     try:
         return body_reader().validate_python(ready)  # type: ignore[return-value]
     except ValidationError as wrong:
         raise _fault(wrong, kind or "the tap") from None
 
 
-def _value(name: str, value: Any, dimension: str | None) -> Any:
+def _value(name: str, value: Any, dimension: str | None, *, several: bool) -> Any:
     if dimension is None:
         return value["text"] if isinstance(value, dict) and "text" in value else value
     text, unit = (value["text"], value["unit"]) if isinstance(value, dict) else (value, "")
     if isinstance(text, int | float):
         return float(text)
-    several = name in ("readings", "steps")
     parts = [part for part in _SPLIT.split(str(text).strip()) if part.strip()]
     numbers = [_quantity(part.strip(), unit, dimension) for part in parts]
     return tuple(numbers) if several else _one(numbers, name)

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Annotated, Literal, get_args
 from uuid import uuid4
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, model_validator
 
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 NotNegative = Annotated[float, Field(ge=0.0)]
@@ -186,6 +186,86 @@ class AirRead(Fact):
     trigger: bool = Field(description="with the trigger pulled")
     gun: str = Field(default="", description="key of the gun")
     water: bool = Field(default=False, description="water came out of the trap or the gun")
+
+
+class FluidCaught(Fact):
+    """Paint let through a gun into a measuring cup for a timed while, once or several times."""
+
+    kind: Literal["fluid caught"] = "fluid caught"
+    gun: str = Field(min_length=1, description="key of the gun")
+    product: str = Field(default="", description="key of its product sheet")
+    volumes: tuple[Positive, ...] = Field(min_length=1, description="caught each time [m3]")
+    seconds: tuple[Positive, ...] = Field(min_length=1, description="how long each time [s]")
+    mark: NotNegative = Field(default=5e-6, description="from one mark of the cup to the next [m3]")
+    opening: Literal["as set", "full"] = Field(
+        default="as set", description="fluid screw as it is set for the work, or full trigger"
+    )
+    air: bool = Field(default=True, description="with the air on, as it sprays; false: shut off")
+    pressure: Positive | None = Field(default=None, description="inlet, trigger pulled, gauge [Pa]")
+    expected: Positive | None = Field(default=None, description="what the plan foretold [m3/s]")
+
+    @model_validator(mode="after")
+    def _paired(self) -> "FluidCaught":
+        if len(self.volumes) != len(self.seconds):
+            raise ValueError("there must be one time for each volume")
+        return self
+
+
+class StrokesTimed(Fact):
+    """Strokes of one coat, or of practice without paint, each timed from mark to mark."""
+
+    kind: Literal["strokes timed"] = "strokes timed"
+    hand: str = Field(min_length=1, description="key of the hand that sprays")
+    seconds: tuple[Positive, ...] = Field(min_length=3, description="time of each stroke [s]")
+    length: Positive = Field(description="from mark to mark [m]")
+    dry: bool = Field(default=False, description="practised without paint")
+    gun: str = Field(default="", description="key of the gun")
+    product: str = Field(default="", description="key of its product sheet")
+    timing: NotNegative = Field(default=0.10, description="standard deviation of a time [s]")
+    expected: Positive | None = Field(default=None, description="speed the plan foretold [m/s]")
+
+
+class BoardRead(Fact):
+    """A practice board read by gauge on a grid, row by row; rows lie across the strokes."""
+
+    kind: Literal["board read"] = "board read"
+    hand: str = Field(min_length=1, description="key of the hand that sprayed it")
+    readings: tuple[NotNegative, ...] = Field(min_length=9, description="row by row [m]")
+    columns: int = Field(ge=3, description="readings in each row, along the strokes")
+    spacing: Positive = Field(description="from row to row [m]")
+    coats: int = Field(default=1, ge=1, description="coats on it, in the same strokes")
+    gun: str = Field(default="", description="key of the gun")
+    product: str = Field(default="", description="key of its product sheet")
+    zero: float = Field(default=0.0, description="the gauge on the bare board [m]")
+    error: NotNegative = Field(default=1e-6, description="fixed error of the gauge [m]")
+    error_share: Share = Field(default=0.03, description="error in proportion")
+    fan: Positive | None = Field(default=None, description="length of the fan on the board [m]")
+    exponent: Positive | None = Field(default=None, description="of the fan's profile")
+    pitch: Positive | None = Field(default=None, description="from stroke to stroke [m]")
+    wanted: Positive | None = Field(default=None, description="dry film the plan foretold [m]")
+
+    @model_validator(mode="after")
+    def _grid(self) -> "BoardRead":
+        rows, over = divmod(len(self.readings), self.columns)
+        if over or rows < 3:
+            raise ValueError("the readings must fill at least three whole rows")
+        return self
+
+
+class BoardWeighed(Fact):
+    """A practice board weighed bare, and again with one coat on it dried through."""
+
+    kind: Literal["board weighed"] = "board weighed"
+    hand: str = Field(min_length=1, description="key of the hand that sprayed it")
+    before: Positive = Field(description="bare and clean [kg]")
+    after: Positive = Field(description="with its film, dry [kg]")
+    surface: Positive = Field(description="coated side [m2]")
+    strokes: int = Field(ge=1, description="strokes over it")
+    gun: str = Field(default="", description="key of the gun")
+    product: str = Field(default="", description="key of its product sheet")
+    scale: NotNegative = Field(default=0.0001, description="what the scale shows to [kg]")
+    density: Positive | None = Field(default=None, description="of the dry film [kg/m3]")
+    wanted: Positive | None = Field(default=None, description="dry film the plan foretold [m]")
 
 
 class RubbedDown(Fact):
@@ -384,6 +464,10 @@ Happened = Annotated[
     | FilmRead
     | ClimateRead
     | AirRead
+    | FluidCaught
+    | StrokesTimed
+    | BoardRead
+    | BoardWeighed
     | RubbedDown
     | BrokeThrough
     | DefectSeen

@@ -14,6 +14,8 @@ from coatwright.record.events import (
     AirRead,
     Approved,
     Arrived,
+    BoardRead,
+    BoardWeighed,
     Bought,
     BrokeThrough,
     ClimateRead,
@@ -26,6 +28,7 @@ from coatwright.record.events import (
     Described,
     ExtraProposed,
     FilmRead,
+    FluidCaught,
     Found,
     Mixed,
     MixGone,
@@ -37,6 +40,7 @@ from coatwright.record.events import (
     Repaired,
     RubbedDown,
     Stripped,
+    StrokesTimed,
 )
 from coatwright.record.patches import Coat, Surfaces, begun, thawed
 from coatwright.record.state import (
@@ -52,6 +56,8 @@ from coatwright.record.state import (
     Extra,
     FilmReading,
     Finding,
+    FluidTest,
+    GaugedBoard,
     JobState,
     Mix,
     Photo,
@@ -60,7 +66,9 @@ from coatwright.record.state import (
     Remark,
     Repair,
     Stock,
+    StrokeTest,
     TimePaid,
+    WeighedBoard,
     Weighing,
 )
 
@@ -123,6 +131,10 @@ class Work:
     notes: list[Remark]
     misfits: list[Doubt]
     described: Description | None
+    fluid: list[FluidTest]
+    strokes: list[StrokeTest]
+    gauged: list[GaugedBoard]
+    weighed: list[WeighedBoard]
     watched: dict[str, Coat] = field(default_factory=dict)
 
     @classmethod
@@ -150,6 +162,10 @@ class Work:
             list(state.notes),
             list(state.misfits),
             state.described,
+            list(state.fluid),
+            list(state.strokes),
+            list(state.gauged),
+            list(state.weighed),
             {coat.made.event: coat for coat in surfaces.tops()},
         )
 
@@ -180,6 +196,10 @@ class Work:
             tuple(self.misfits),
             amendments,
             self.described,
+            tuple(self.fluid),
+            tuple(self.strokes),
+            tuple(self.gauged),
+            tuple(self.weighed),
         )
 
     def take(self, event: Happening) -> None:
@@ -345,6 +365,24 @@ def _read_air(work: Work, place: Place, said: AirRead) -> None:
 def air_key(where: str, gun: str, flowing: bool) -> str:
     """Under which name JobState.air keeps the last such reading."""
     return " ".join(part for part in (where, gun, "flowing" if flowing else "still") if part)
+
+
+def _catch_fluid(work: Work, place: Place, said: FluidCaught) -> None:
+    work.fluid.append(FluidTest(place, said))
+
+
+def _time_strokes(work: Work, place: Place, said: StrokesTimed) -> None:
+    work.strokes.append(StrokeTest(place, said))
+
+
+def _read_board(work: Work, place: Place, said: BoardRead) -> None:
+    work.gauged.append(GaugedBoard(place, said))
+
+
+def _weigh_board(work: Work, place: Place, said: BoardWeighed) -> None:
+    work.weighed.append(WeighedBoard(place, said))
+    if said.after <= said.before:
+        work.doubt(place, "a board with paint on it weighed no more than bare")
 
 
 def _rub(work: Work, place: Place, said: RubbedDown) -> None:
@@ -522,6 +560,10 @@ _TAKERS: dict[str, Callable[[Work, Place, Any], None]] = {
     "film read": _read_film,
     "climate read": _read_climate,
     "air read": _read_air,
+    "fluid caught": _catch_fluid,
+    "strokes timed": _time_strokes,
+    "board read": _read_board,
+    "board weighed": _weigh_board,
     "rubbed down": _rub,
     "broke through": _break_through,
     "defect seen": _see_defect,

@@ -1,4 +1,4 @@
-"""What the record teaches: each weighed cup, stopwatch and gauge reading against its plan.
+"""What the record teaches: each weighed cup, stopwatch, fluid test and gauge against its plan.
 
 The plan of a coat lies with the coat, so nothing here asks for it again. A reading that cannot be
 used is left out by name, with the reason.
@@ -7,14 +7,26 @@ used is left out by name, with the reason.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
-from coatwright.engines import learning
+from coatwright.engines import evidence, learning
 from coatwright.engines.learning import Observation, Pool
 from coatwright.errors import RangeError
 from coatwright.record.events import Planned
-from coatwright.record.state import FilmReading, JobState, LaidCoat, PatchState, TimePaid
+from coatwright.record.state import (
+    FilmReading,
+    FluidTest,
+    JobState,
+    LaidCoat,
+    PatchState,
+    StrokeTest,
+    TimePaid,
+)
 
 PARAMETERS: Final = ("flow", "speed", "transfer", "minutes", "paint")
 """What can be learned; each has its class in learning.CLASSES."""
+
+AS_ONE_COAT: Final = 0.08
+"""Spread of a reading of flow or speed as the class holds it; a surer test counts as one such
+reading, a rougher one as less."""
 
 Step = tuple[str, str]
 """An area and an act of data/work.toml."""
@@ -61,13 +73,19 @@ def lessons_of(state: JobState, steps: Mapping[Step, float] | None = None) -> Le
     left_out: list[LeftOut] = []
     for coat in _coats(state):
         found += _of_coat(state, coat)
-    for area in state.areas.values():
-        for patch in area.named:
-            for made in _of_films(state, patch):
-                if isinstance(made, Lesson):
-                    found.append(made)
-                else:
-                    left_out.append(made)
+    films = (
+        made
+        for area in state.areas.values()
+        for patch in area.named
+        for made in _of_films(state, patch)
+    )
+    caught = (_of_fluid(state, test) for test in state.fluid)
+    timed = (_of_strokes(state, test) for test in state.strokes)
+    for made in (*films, *caught, *timed):
+        if isinstance(made, Lesson):
+            found.append(made)
+        else:
+            left_out.append(made)
     found += _of_steps(state, steps or {})
     return Lessons(tuple(found), tuple(left_out))
 
@@ -126,6 +144,40 @@ def _weighed(state: JobState, coat: LaidCoat) -> _Weighed | None:
     if mass <= 0.0 or density is None:
         return None
     return _Weighed(coat, plan, plan.paint, mass / density)
+
+
+def _of_fluid(state: JobState, test: FluidTest) -> Lesson | LeftOut:
+    """Flow from paint caught in a cup, against what the plan foretold of that gun and paint."""
+    said, event = test.said, test.place.event
+    if not said.air:
+        return LeftOut(event, "caught with the air off: a gun gives more while it sprays")
+    if said.expected is None:
+        return LeftOut(event, "caught without a plan of that gun and paint")
+    flow = evidence.fluid_flow(said.volumes, said.seconds, said.mark)
+    keys = {
+        "painter": test.place.who, "gun": said.gun, "product": said.product, "job": state.job,
+    }  # fmt: skip
+    found = learning.log_ratio(flow.mean, said.expected)
+    return Lesson("flow", event, Observation(found, keys, _worth(flow.share)))
+
+
+def _of_strokes(state: JobState, test: StrokeTest) -> Lesson | LeftOut:
+    """Speed from timed strokes, against the pace of the recipe."""
+    said, event = test.said, test.place.event
+    if said.dry:
+        return LeftOut(event, "strokes without paint: they tell of the hand's evenness alone")
+    if said.expected is None:
+        return LeftOut(event, "strokes timed without a plan")
+    speed = evidence.stroke_speed(said.seconds, said.length, said.timing).speed
+    keys = {
+        "painter": said.hand, "gun": said.gun, "product": said.product, "job": state.job,
+    }  # fmt: skip
+    found = learning.log_ratio(speed.mean, said.expected)
+    return Lesson("speed", event, Observation(found, keys, _worth(speed.share)))
+
+
+def _worth(share: float) -> float:
+    return min(1.0, (AS_ONE_COAT / share) ** 2) if share > 0.0 else 1.0
 
 
 def _of_films(state: JobState, patch: PatchState) -> Iterator[Lesson | LeftOut]:

@@ -10,7 +10,13 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
-from coatwright.record.events import Planned
+from coatwright.record.events import (
+    BoardRead,
+    BoardWeighed,
+    FluidCaught,
+    Planned,
+    StrokesTimed,
+)
 
 Standing = Literal["bare", "spraying", "not yet", "open", "shut", "abraded", "unknown"]
 
@@ -69,6 +75,34 @@ class AirReading(NamedTuple):
     trigger: bool
     gun: str
     water: bool
+
+
+class FluidTest(NamedTuple):
+    """Paint caught from a gun for a timed while."""
+
+    place: Place
+    said: FluidCaught
+
+
+class StrokeTest(NamedTuple):
+    """Strokes that were timed."""
+
+    place: Place
+    said: StrokesTimed
+
+
+class GaugedBoard(NamedTuple):
+    """A practice board read by gauge."""
+
+    place: Place
+    said: BoardRead
+
+
+class WeighedBoard(NamedTuple):
+    """A practice board weighed bare and coated."""
+
+    place: Place
+    said: BoardWeighed
 
 
 class Weighing(NamedTuple):
@@ -553,6 +587,10 @@ class JobState:
     misfits: tuple[Doubt, ...] = ()
     amendments: tuple[Amendment, ...] = ()
     described: Description | None = None
+    fluid: tuple[FluidTest, ...] = ()
+    strokes: tuple[StrokeTest, ...] = ()
+    gauged: tuple[GaugedBoard, ...] = ()
+    weighed: tuple[WeighedBoard, ...] = ()
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:

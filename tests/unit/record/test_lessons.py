@@ -143,3 +143,64 @@ def test_lessons_become_pools(diary):
     quick = learning.believed(pools["speed"], {"painter": "painter"})
     assert 0.05 < learning.mean(quick) < math.log(1.25)
     assert pools["minutes"].tally.readings == 0
+
+
+def fluid(**more):
+    told = {"gun": "hvlp", "product": "primer", "volumes": (50e-6, 50e-6, 50e-6),
+            "seconds": (15.0, 15.0, 15.0), "mark": 1e-6, "expected": 50e-6 / 12.0}  # fmt: skip
+    return events.FluidCaught(**told | more)
+
+
+def test_a_fluid_test_teaches_the_flow_of_gun_and_product(diary):
+    """50 mL in 15 s where 12 s were foretold: 0.8 of the flow, and counts as one coat."""
+    diary.say(0, fluid())
+    [flow] = told(diary.lessons(), "flow")
+    assert math.exp(flow.value) == pytest.approx(0.8)
+    assert flow.keys == {"painter": "Wren", "gun": "hvlp", "product": "primer", "job": JOB}
+    assert flow.worth == 1.0
+
+
+def test_a_rough_fluid_test_counts_for_less(diary):
+    """10 mL to 5 mL in 3 s: 5/sqrt(12)/10 of cup, 0.1/3 of watch; 8 % is one reading's worth."""
+    diary.say(0, fluid(volumes=(10e-6,), seconds=(3.0,), mark=5e-6))
+    [flow] = told(diary.lessons(), "flow")
+    assert flow.worth == pytest.approx(0.08**2 / ((0.5 / math.sqrt(12)) ** 2 + (0.1 / 3) ** 2))
+
+
+def test_strokes_teach_the_speed_of_the_hand_that_made_them(diary):
+    said = events.StrokesTimed(
+        hand="learner", seconds=(2.0, 2.0, 2.0, 2.0), length=1.0, expected=0.4, gun="hvlp",
+        product="primer",
+    )  # fmt: skip
+    diary.say(0, said)
+    [speed] = told(diary.lessons(), "speed")
+    assert math.exp(speed.value) == pytest.approx(0.5 / 0.4)
+    assert speed.keys["painter"] == "learner"
+
+
+@pytest.mark.parametrize(
+    ("body", "part"),
+    [
+        (fluid(air=False), "air off"),
+        (fluid(expected=None), "without a plan"),
+        (
+            events.StrokesTimed(hand="a", seconds=(2.0, 2.1, 2.2), length=1.0, dry=True),
+            "without paint",
+        ),
+        (events.StrokesTimed(hand="a", seconds=(2.0, 2.1, 2.2), length=1.0), "without a plan"),
+    ],
+)
+def test_a_trial_that_cannot_be_used_is_named_with_its_reason(diary, body, part):
+    event = diary.say(0, body)
+    found = diary.lessons()
+    assert found.lessons == ()
+    [left] = found.left_out
+    assert part in left.why
+    assert left.event == event.id
+
+
+def test_a_trial_taken_back_teaches_nothing(diary):
+    event = diary.say(0, fluid())
+    diary.say(1, events.Corrected(event=event.id, why="the wrong cup"))
+    found = diary.lessons()
+    assert (found.lessons, found.left_out) == ((), ())

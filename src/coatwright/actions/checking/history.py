@@ -18,11 +18,18 @@ SHOWN: Final = 40
 """How many events are shown at once."""
 
 _PURPOSES: Final = {"length": "film", "time": "time"}
-_OTHERS: Final = {("coat begun", "distance"): "length", ("mixed", "cup_seconds"): "seconds"}
+_OTHERS: Final = {
+    ("coat begun", "distance"): "length", ("mixed", "cup_seconds"): "seconds",
+    ("fluid caught", "volumes"): "dose", ("fluid caught", "seconds"): "seconds",
+    ("strokes timed", "seconds"): "seconds", ("strokes timed", "length"): "length",
+    ("board read", "spacing"): "length", ("board read", "fan"): "length",
+    ("board read", "pitch"): "length",
+}  # fmt: skip
 _MASSES: Final = ("parts", "wanted")
-_SILENT: Final = frozenset(
-    {"kind", "file", "planned", "error", "error_share", "scale", "density", "event", "body"}
-)
+_SILENT: Final = frozenset((
+    "kind", "file", "planned", "error", "error_share", "scale", "density", "event", "body", "mark",
+    "timing", "exponent",
+))  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,21 +1,32 @@
-"""What a phone cannot know of a coat it says was begun: the plan's figures, and the mix."""
+"""What a phone cannot know of what it says: the plan's figures, and the mix of a coat."""
 
 from typing import Any
 
+from coatwright.actions.measuring.foreseen import foreseen
 from coatwright.actions.planned import planned_coat
 from coatwright.actions.shop import Opened, Shop
 from coatwright.errors import CoatwrightError, NotFound
-from coatwright.record.events import CoatBegun, Event
+from coatwright.record.events import (
+    BoardRead,
+    BoardWeighed,
+    CoatBegun,
+    Event,
+    FluidCaught,
+    StrokesTimed,
+)
 from coatwright.record.state import Mix
 
 
 def filled(shop: Shop, event: Event) -> Event:
-    """The event with what the plan says of the coat, and the mix that was made for it last.
+    """The event with what the plan says of it, and for a coat the mix that was made for it last.
 
-    What the tap says itself is left as it is; a coat that no plan has is kept without: what
-    happened is never refused.
+    What the tap says itself is left as it is; what no plan has is kept without: what happened is
+    never refused.
     """
     body = event.body
+    if isinstance(body, FluidCaught | StrokesTimed | BoardRead | BoardWeighed):
+        more = foreseen(shop, event.job, event.area, body)
+        return event.model_copy(update={"body": body.model_copy(update=more)})
     if not isinstance(body, CoatBegun):
         return event
     try:

@@ -203,7 +203,7 @@ def unevenness(
         variance-components: one-way analysis of variance, mean squares against their expectations;
         manual-timing; variance-interval.
     Checked
-        tests/unit/engines/evidence/test_unevenness.py, against simulation and scipy.stats.
+        tests/unit/engines/evidence/hands/test_unevenness.py, against simulation and scipy.stats.
     """
     sets = [_times(one) for one in seconds]
     if len(sets) != len(asked) or not sets:

@@ -122,6 +122,18 @@ def ready_paint(material: Material, temperature: float, thinner: float | None = 
     )
 
 
+def dry_density(material: Material, thinner: float) -> float:
+    """Density of the dry film [kg/m3]: what is left of mass and volume once all that flies off has.
+
+    thinner as a share of the rest. Derived: mass and volume of solids over all components.
+    """
+    mass = volume = 0.0
+    for part, one in zip(parts_of(material, thinner), material.components, strict=True):
+        mass += part * (one.density - one.voc - one.water)
+        volume += part * one.volume_solids
+    return mass / volume
+
+
 def run_limit(material: Material, paint: ReadyPaint, orientation: Orientation) -> float:
     """Thickest wet film [m], as landed, that stays where it is put."""
     dynamic = paint.landed_viscosity * paint.density

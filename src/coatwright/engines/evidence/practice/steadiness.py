@@ -50,7 +50,7 @@ def seen_in_strokes(found: Uneven) -> tuple[Seen, ...]:
     Source
         derived, from hand-sampling.
     Checked
-        tests/unit/engines/evidence/test_steadiness.py, against simulation.
+        tests/unit/engines/evidence/hands/test_steadiness.py, against simulation.
     """
     seen = [Seen(found.stroke.value / (1 - COMMON) ** 0.5, found.freedom)]
     if found.common is not None:
@@ -58,27 +58,35 @@ def seen_in_strokes(found: Uneven) -> tuple[Seen, ...]:
     return tuple(seen)
 
 
-def seen_in_board(found: HandFound) -> Seen:
+def seen_in_board(found: HandFound, coats: int = 1) -> Seen:
     """What the film of one gauged board shows of a hand's whole spread.
 
     Parameters
     ----------
     found : HandFound [-]
         From its rows; what its whole coat has in common cannot be seen on one board.
+    coats : int [-]
+        Coats on it, each in the same strokes: their unevenness averages out. At least 1.
 
     Returns
     -------
     Seen [-]
         The whole spread.
 
+    Raises
+    ------
+    RangeError
+        No coats.
+
     Validity
-        Half of the variance common to a coat, as the plan has it.
+        Half of the variance common to a coat, as the plan has it; coats alike in film.
     Source
         derived, from hand-sampling.
     Checked
-        tests/unit/engines/evidence/test_steadiness.py, against simulation.
+        tests/unit/engines/evidence/hands/test_steadiness.py, against simulation.
     """
-    return Seen(found.speed.value / (1 - COMMON) ** 0.5, found.freedom)
+    one_coat = found.speed.value * above(coats, "coats") ** 0.5
+    return Seen(one_coat / (1 - COMMON) ** 0.5, found.freedom)
 
 
 def seen_in_weights(spread: float, boards: int, strokes: int) -> Seen:
@@ -109,7 +117,7 @@ def seen_in_weights(spread: float, boards: int, strokes: int) -> Seen:
     Source
         derived, from hand-sampling.
     Checked
-        tests/unit/engines/evidence/test_steadiness.py, against simulation.
+        tests/unit/engines/evidence/hands/test_steadiness.py, against simulation.
     """
     of_means = not_below(spread, "a spread") ** 2 / above(strokes, "strokes")
     share = COMMON + (1 - COMMON) / strokes
@@ -142,7 +150,7 @@ def steadiness(before: Seen, evidence: Sequence[Seen]) -> Steadiness:
     Source
         normal-inverse-gamma, the mean being of no interest; variance-interval.
     Checked
-        tests/unit/engines/evidence/test_steadiness.py, against simulation.
+        tests/unit/engines/evidence/hands/test_steadiness.py, against simulation.
     """
     above(before.freedom, "degrees of freedom held before")
     every = (before, *evidence)

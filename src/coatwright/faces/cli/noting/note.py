@@ -46,7 +46,8 @@ def note(
     \b
     WHAT is one of
       arrived, stripped, found, degreased, mixed, "coat begun", "coat done",
-      "cup weighed", "film read", "climate read", "air read", "rubbed down",
+      "cup weighed", "film read", "climate read", "air read", "fluid caught",
+      "strokes timed", "board read", "board weighed", "rubbed down",
       "broke through", "defect seen", repaired, photographed,
       "extra proposed", approved, refused, "paid time", "work begun",
       "work done", received, bought, counted, note, corrected

@@ -92,6 +92,8 @@ def test_weighed_boards_show_the_whole_hand():
 def test_a_board_shows_the_half_that_is_new_at_each_stroke():
     found = HandFound(Range(0.1, 0.05, 0.2), Range(0.0, 0.0, 0.1), 3.5)
     assert seen_in_board(found) == pytest.approx((0.1 * math.sqrt(2), 3.5))
+    # Three coats of such strokes vary by the same over the root of three.
+    assert seen_in_board(found, 3) == pytest.approx((0.1 * math.sqrt(6), 3.5))
 
 
 def test_what_makes_no_hand_is_refused():
