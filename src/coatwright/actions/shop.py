@@ -6,12 +6,19 @@ import tomllib
 from collections import Counter, OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from functools import partial
 from itertools import count
 from pathlib import Path
 from typing import Any, Final, Generic, TypeVar
 
+from coatwright.actions.arranged import (
+    Arrangement,
+    attached,
+    brought_back,
+    last_arranged,
+    when_arranged,
+)
 from coatwright.actions.plans import start_job
 from coatwright.actions.workshop import Bench, bench_of
 from coatwright.errors import InputError, NotFound
@@ -125,15 +132,12 @@ class Shop:
         """Held while a tap is compared with what others tapped."""
         self.replanning = threading.Lock()
         """Held while the rest of the days is planned anew."""
-        self._anew = Kept[DayPlan]()
+        self._arranged = Kept[Arrangement]()
         self.looks = Kept[Any](LOOKS)
         """What was worked out from a state of the record that its name says; for actions alone."""
         self.worked = Counter[str]()
         """Changes for a job whenever its plan or its days have been computed."""
         self._works = count(1)
-        self.replanned: dict[str, tuple[date, int]] = {}
-        """When the days were last planned anew, and which day of the plan that was, by the name of
-        the job as opened."""
         self._changing = threading.Lock()
         self._planning = threading.Lock()
 
@@ -242,10 +246,10 @@ class Shop:
         """The days of work of a job as it is described now: arranged once, then kept."""
         from coatwright.planning.day.days import plan_days  # loads the solver
 
-        opened = self.open(key)
-        if anew := self._anew.known(opened.name):
-            return anew
-        version, made = opened.version, self.built(key)
+        opened, made = self.open(key), self.built(key)
+        if kept := self.arrangement(key):
+            return kept.days
+        version = opened.version
 
         def arranged() -> DayPlan:
             return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
@@ -256,15 +260,32 @@ class Shop:
             self._worked_out(key)
         return found
 
-    def days_known(self, key: str) -> DayPlan | None:
-        """The days of work if they have been arranged already."""
-        opened = self.open(key)
-        return self._anew.known(opened.name) or self._days.known(opened.version)
+    def arrangement(self, key: str) -> Arrangement | None:
+        """The days as they count now: as the record has them, or as arranged if it has none.
 
-    def keep_days(self, opened: Opened, days: DayPlan, when: tuple[date, int]) -> None:
-        """Let days planned anew count for a job; when: the date, and which day of the plan."""
-        self._anew.put(opened.name, days)
-        self.replanned[opened.name] = when
+        None if they have not been arranged, or the plan they belong to has not been computed.
+        """
+        opened = self.open(key)
+        made = self._plans.known(opened.version)
+        event = last_arranged(self.record.events(key), opened.version)
+        if made is not None and event is not None:
+            known = self._arranged.known(opened.name)
+            if known is not None and known.event == event.id:
+                return known
+            if days := brought_back(self.record, event, made):
+                found = Arrangement(event.id, days, when_arranged(event))
+                self._arranged.put(opened.name, found)
+                return found
+        days = self._days.known(opened.version) if made else None
+        return Arrangement("", days) if days else None
+
+    def keep_days(self, opened: Opened, days: DayPlan, told: Event) -> None:
+        """Let days count for a job, and keep them in its record with the event that tells it."""
+        evidence = attached(self.record, days)
+        if evidence:
+            event = told.model_copy(update={"plan": opened.version, "evidence": evidence})
+            self._arranged.put(opened.name, Arrangement(event.id, days, when_arranged(event)))
+            self.write(event)
         self._worked_out(opened.key)
 
     def _worked_out(self, key: str) -> None:

@@ -1,23 +1,30 @@
 """The live day: where everybody stands, and the rest of it planned anew when it runs late."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
 from coatwright.actions.live.clocks import Clock, clocks_of
+from coatwright.actions.live.happened import Past, absences, happened_by, true_calendar
 from coatwright.actions.live.turns import Calendar, Turn, turns_of
 from coatwright.actions.shop import Opened, Shop
-from coatwright.planning.day.plan import DayPlan, Entry
+from coatwright.errors import NotFound
+from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.plan import Plan
+from coatwright.record.corrections import Happening as Stood
 from coatwright.record.corrections import standing
+from coatwright.record.events import Away, DaysArranged, MixGone, said
 
 LATE: Final = 600.0
 """From so many seconds behind on the rest of the day is planned anew."""
-SECONDS: Final = 0.8
+SECONDS: Final = 0.5
 """How long a better rest of the day is looked for."""
 HEARD: Final = 40
 """How many of the last events a day names."""
+
+ITSELF: Final = "Coatwright"
+"""Who arranges the days when nobody has asked for it."""
 
 _OLD_PAINT: Final = ("abrade old", "strip", "strip thin", "test", "test patch")
 
@@ -118,13 +125,15 @@ class Live:
 
 def look(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
     """The day as it stands; None if its plan has not been arranged yet."""
-    days, plan = shop.days_known(key), shop.planned(key)
-    if days is None or plan is None:
+    arranged, plan = shop.arrangement(key), shop.planned(key)
+    if arranged is None or plan is None:
         return None
-    now, opened = now or shop.clock(), shop.open(key)
+    if not arranged.event:
+        _keep_first(shop, key)
+    now, opened, days = now or shop.clock(), shop.open(key), arranged.days
     events = shop.record.events(key)
     stood, heard = standing(events).events, tuple(event.id for event in events[-HEARD:])
-    calendar, turns = turns_of(days, stood, now, shop.replanned.get(opened.name))
+    calendar, turns = turns_of(days, stood, now, arranged.when)
     clocks = clocks_of(opened.state, plan, turns, now)
     behind = max((turn.late(now) for turn in turns if turn.entry.state == "planned"), default=0.0)
     return Live(opened, days, plan, now, calendar, turns, clocks, max(behind, 0.0), heard)
@@ -135,6 +144,15 @@ def arrange(shop: Shop, key: str) -> None:
     shop.days(key)
 
 
+def _keep_first(shop: Shop, key: str) -> None:
+    """Keep the days that somebody follows: they are the same whenever they are looked at."""
+    with shop.settling:
+        arranged = shop.arrangement(key)
+        if arranged and not arranged.event and arranged.days.workings:
+            told = said(key, ITSELF, shop.clock(), DaysArranged())
+            shop.keep_days(shop.open(key), arranged.days, told)
+
+
 def is_late(live: Live) -> bool:
     """Whether the rest is to be planned anew by itself: not at once again, nor in vain."""
     anew = live.planned_anew
@@ -142,7 +160,7 @@ def is_late(live: Live) -> bool:
     return live.behind > LATE and live.days.feasible and not fresh
 
 
-def plan_anew(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
+def plan_anew(shop: Shop, key: str, now: datetime | None = None, who: str = ITSELF) -> Live | None:
     """Plan the rest of the days anew from now with what has happened, and keep that."""
     from coatwright.planning.day.days import replan  # loads the solver
 
@@ -150,47 +168,51 @@ def plan_anew(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
         live = look(shop, key, now)
         if live is None:
             return None
-        moment = max(live.calendar.seconds(live.now), 0.0)
-        happened = happenings(live, moment)
-        when = live.now.astimezone().date(), live.today
-        shop.keep_days(live.opened, replan(live.days, moment, happened, SECONDS), when)
+        past, stood = _past(shop, live)
+        moment = max(past.calendar.seconds(live.now), 0.0)
+        away = absences(stood, past, moment)
+        days = replan(live.days, moment, happened_by(past, moment), SECONDS, away)
+        day, date = past.calendar.day(live.now), live.now.astimezone().date().isoformat()
+        since = DaysArranged(since=moment, date=date, day=max(day, 0), changes=days.changes)
+        shop.keep_days(live.opened, days, said(key, who, live.now, since))
     return look(shop, key, now)
 
 
-def happenings(live: Live, now: float) -> list[Any]:
-    """What has happened of a day plan by a time of it, in its own times [s]."""
-    from coatwright.planning.day.anew.past import Happening
-
-    found, waiting, calendar = [], _unmixed(live, now), live.calendar
-    for turn in live.turns:
-        entry = turn.entry
-        if turn.state == "planned":
-            if entry.start.value < now or entry.key in waiting:
-                found.append(Happening(entry.key, None))
-            continue
-        start = _start(turn, entry, calendar)
-        end = calendar.seconds(turn.done.at) if turn.done else None
-        start = min(max(start, 0.0), max(now - 60.0, 0.0))
-        found.append(
-            Happening(entry.key, start, None if end is None else min(max(end, start), now))
-        )
-    return found
+def _past(shop: Shop, live: Live) -> tuple[Past, Sequence[Stood]]:
+    """What there is to tell of a day in true time, and all events that stand."""
+    arranged = shop.arrangement(live.opened.key)
+    calendar = true_calendar(live.turns, live.calendar, arranged.when if arranged else None)
+    paints = frozenset(turn.entry.product for turn in live.turns if turn.entry.act == "mix")
+    if live.days.start:
+        calendar = live.calendar
+    people = frozenset(live.people)
+    stood = standing(shop.record.events(live.opened.key)).events
+    return Past(live.turns, live.opened.state, calendar, people, paints), stood
 
 
-def _unmixed(live: Live, now: float) -> set[str]:
-    """Coats whose mix was to be made by now and has not been: they wait with it."""
-    turns = {turn.entry.key: turn for turn in live.turns}
-    late = [
-        mix.serves
-        for mix in live.days.mixes
-        if mix.start.value < now and turns[f"mix.{mix.key}"].state != "done"
-    ]
-    return {key for serves in late for key in serves}
+def mix_is_gone(shop: Shop, key: str, who: str, mix: str, why: str = "") -> Live | None:
+    """Note that a mix is of no use any more, and plan the rest anew without it.
+
+    Raises NotFound if there is no such mix.
+    """
+    mixes = shop.open(key).state.mixes
+    if mix not in mixes:
+        raise NotFound(f"there is no mix '{mix}' in this job", instead="name one that was mixed")
+    if mixes[mix].gone is None:
+        shop.happened(key, who, MixGone(mix=mix, why=why))
+    return plan_anew(shop, key, who=who)
 
 
-def _start(turn: Turn, entry: Entry, calendar: Calendar) -> float:
-    """When it was begun; if nobody noted that, as long before its end as it was to take."""
-    if turn.begun is not None:
-        return calendar.seconds(turn.begun.at)
-    assert turn.done is not None
-    return calendar.seconds(turn.done.at) - entry.work.value
+def leave(
+    shop: Shop, key: str, who: str, person: str = "", until: datetime | None = None
+) -> Live | None:
+    """Note that somebody is away from now on, "" everybody, and plan the rest anew without them.
+
+    until: when they are back; None: the next day. Raises NotFound for somebody who does not work
+    on this job.
+    """
+    live = look(shop, key)
+    if live and person and person not in live.people:
+        raise NotFound(f"nobody here is called '{person}'", instead=f"use {', '.join(live.people)}")
+    shop.happened(key, who, Away(person=person, until=until))
+    return plan_anew(shop, key, who=who)

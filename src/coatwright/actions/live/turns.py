@@ -196,7 +196,7 @@ def _calendar(
     something was to be, are not counted.
     """
     if days.start:
-        return Calendar(_midnight(date.fromisoformat(days.start)))
+        return Calendar(midnight(date.fromisoformat(days.start)))
     today, known = when[0].astimezone().date(), when[1]
     rows = sorted((pair.first.at.astimezone().date(), entries[key].day)
                   for key, pair in noted.items())  # fmt: skip
@@ -204,13 +204,14 @@ def _calendar(
     if known and (last is None or known[0] >= last[0]):
         last = known
     if last is None:
-        return Calendar(_midnight(today))
+        return Calendar(midnight(today))
     day = last[1] + (today - last[0]).days
     left = [one.day for key, one in entries.items() if key not in noted or not noted[key].done]
     if last[0] != today and left:
         day = min(day, min(left))
-    return Calendar(_midnight(today - timedelta(days=day - 1)))
+    return Calendar(midnight(today - timedelta(days=day - 1)))
 
 
-def _midnight(day: date) -> datetime:
+def midnight(day: date) -> datetime:
+    """The first moment of a date, local."""
     return datetime(day.year, day.month, day.day)

@@ -1,6 +1,7 @@
 """From a computed plan to days of work, and anew from any moment of them."""
 
 import math
+import time
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -70,6 +71,12 @@ __all__ = ["Away", "Happening", "Stirred", "plan_days", "plan_works", "ready", "
 
 ROUNDS = 5
 """How often a plan is gone over for guns that want cleaning."""
+
+LEAST_SHARE = 0.25
+"""A try to plan anew has at least this share of the time, however much went to those before it."""
+
+SPARE_DAYS = 4
+"""Days looked at beyond those that the rest of a plan takes."""
 
 LONGEST_DAYS = 60
 """Days beyond which no plan is sought."""
@@ -384,14 +391,16 @@ def replan(
     What was to begin before now and is not named in happened is taken to have gone as planned,
     unless its people were still at something named. A mix told of gives what is left in it while it
     lives; whatever it can no longer serve gets another. away: all who are away at times, None as
-    known before. The new plan says in sentences what changed; where the past leaves no way its
-    clash says so.
+    known before. The search ends when the budget is spent; telling what it found comes to that. The
+    new plan says in sentences what changed; where the past leaves no way its clash says so.
     """
     if day.workings is None:
         return day
+    until = time.monotonic() + budget_seconds
     before = day.workings.made
     made = before if away is None else with_absences(before, away)
     moment = math.ceil(now / habits.TICK - 1e-9)
+    made = _long_enough(made, moment)
     news = with_what_follows(made, told_of(made, happened), moment)
     went, origins = was(made, moment, news, happened)
     budget = _budget(budget_seconds, DAYS_MOVES_MIXES)
@@ -401,7 +410,7 @@ def replan(
         same = replace(made, done=done, begun=begun, now=moment)
         return _told(same, day.cautions, changes(made, same, moment), anew=made.now > 0)
     try:
-        ask, outcome = _rearranged(ask, went, moment, budget)
+        ask, outcome = _rearranged((ask, went, moment), budget, until)
     except NotConverged as fault:
         trouble = DayClash(
             say("From now on no plan keeps every promise: {what}.", what=fault.what),
@@ -419,6 +428,21 @@ def replan(
     return _told(anew, day.cautions, (*changed, *changes(before, anew, moment, changed)), anew=True)
 
 
+def _long_enough(made: Workings, now: int) -> Workings:
+    """The question with as many days ahead as its work may take, if days have gone by unused."""
+    left = [slot for slot in made.timetable.slots.values() if slot.end > made.now]
+    if not left:
+        return made
+    low, high = min(slot.start for slot in left), max(slot.end for slot in left)
+    wanted = now // MINUTES_A_DAY + (high - low) // MINUTES_A_DAY + SPARE_DAYS
+    if wanted <= made.calendar.days:
+        return made
+    calendar = replace(made.calendar, days=wanted)
+    problem = problem_of(made.asked, made.sets, made.steps, made.maker, calendar)
+    problem = replace(problem, people=made.problem.people)
+    return replace(made, calendar=calendar, problem=problem)
+
+
 def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
     """The question of a plan again, with what has lapsed by now keyed, and lags as it went."""
     ask = Ask(made.asked, made.sky, made.maker, made.sets, made.steps, made.calendar, made.problem)
@@ -432,25 +456,37 @@ def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
     return ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, went)))
 
 
-def _rearranged(ask: Ask, went: Timetable, now: int, budget: Budget) -> tuple[Ask, Outcome]:
-    """The rest arranged anew, habits that it can no longer keep given up one kind after another."""
+def _rearranged(
+    asked: tuple[Ask, Timetable, int], budget: Budget, until: float
+) -> tuple[Ask, Outcome]:
+    """The rest arranged anew, habits that it can no longer keep given up one kind after another.
+
+    asked: the question, what went until now, and now. All tries together are to be over at a moment
+    of the clock [s].
+    """
+    ask, went, now = asked
+
+    def arranged(problem: Problem, share: float = 1.0) -> Outcome:
+        left = max(until - time.monotonic(), budget.seconds * LEAST_SHARE)
+        return rearrange(problem, went, now, replace(budget, seconds=left * share))
+
     try:
-        return ask, rearrange(ask.problem, went, now, budget)
+        return ask, arranged(ask.problem)
     except NotConverged:
         ask = ask._replace(steps=free_of_pairs(ask.steps))
         ask = ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, went)))
     try:
-        return ask, rearrange(ask.problem, went, now, budget)
+        return ask, arranged(ask.problem)
     except NotConverged:
         lags = eased(ask.steps, ask.problem.lags, went, now)
-        outcome = rearrange(replace(ask.problem, lags=lags), went, now, budget)
+        outcome = arranged(replace(ask.problem, lags=lags), 0.5)
 
     def opens(before: Bout, after: Bout) -> int:
         return until_dry(ask.sets, ask.maker, before, after)
 
     dry = dried(ask.steps, lags, outcome.timetable, opens)
     problem = replace(ask.problem, lags=dry)
-    return ask._replace(problem=problem), rearrange(problem, went, now, budget)
+    return ask._replace(problem=problem), arranged(problem)
 
 
 def _as_it_went(ask: Ask, went: Timetable) -> tuple[Lag, ...]:

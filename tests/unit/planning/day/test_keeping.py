@@ -75,10 +75,10 @@ def test_sentences_can_still_be_told_in_another_language(made, day):
 
 
 def test_a_day_without_a_way_on_is_brought_back_with_its_clash(made, day):
-    """On the last day there is, the shop does not open again."""
-    end = day.workings.made.calendar.days * 24 * 60 * MINUTE
+    """From nine on the shop stays shut, for as long as anybody looks ahead."""
+    now = at(1, "09:00")
     missed = [Happening(one.key, None) for one in day.entries if one.people]
-    stuck = replan(day, end, missed)
+    stuck = replan(day, now, missed, away=[Away("", now, at(400, "00:00"))])
     assert stuck.clash is not None
     back = there_and_back(made, stuck)
     assert back.clash == stuck.clash

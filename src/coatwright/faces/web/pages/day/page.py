@@ -137,8 +137,8 @@ def _held(
 
 def _by_lane(request: Request) -> Hashable:
     """Everybody who follows the same work sees the same."""
-    days = shop_of(request).days_known(request.path_params["job"])
-    people = {one.key: one.title for one in days.people} if days else {}
+    known = shop_of(request).arrangement(request.path_params["job"])
+    people = {one.key: one.title for one in known.days.people} if known else {}
     return anybody(request), _lane(request, people)
 
 
