@@ -28,6 +28,7 @@ from coatwright.model.rule import FACTS
 from coatwright.model.substrate import Family, Ground
 from coatwright.model.work import ActName
 from coatwright.record.events import Happened
+from coatwright.units import DIMENSIONS
 
 CODE = Path(__file__).resolve().parents[1] / "src" / "coatwright"
 DATA = CODE / "data"
@@ -62,7 +63,7 @@ STATES = (
     "standard", "slow", "go", "go if", "no go", "flow", "transfer", "speed", "minutes", "paint",
     "gun", "hand", "painter", "product", "job", "mask", "mix", "clean gun", "guide coat", "rest",
     "flash", "dry", "base", "hardener", "thinner", "yes", "yes if", "no", "air", "metal",
-    "whole", "unknown paint", "wall", "receiver",
+    "whole", "unknown paint", "wall", "receiver", "taken from a file", "begun",
 )  # fmt: skip
 
 
@@ -75,6 +76,7 @@ def from_model() -> Iterator[str]:
     for fact in get_args(get_args(Happened)[0]):
         yield from (fact.model_fields["kind"].default, *map(_spaced, fact.model_fields))
     yield from map(_spaced, FACTS)
+    yield from DIMENSIONS
     for kind, measures in shapes().items():
         yield kind
         for one in measures:

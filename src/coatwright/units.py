@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from coatwright.errors import InputError
+from coatwright.sentences import Said, say
 
 System = Literal["metric", "us"]
 
@@ -170,15 +171,23 @@ def find_unit(symbol: str, dimension: str) -> Unit:
     if known in table:
         return table[known]
     if symbol in _AMBIGUOUS:
-        raise InputError(f"the unit '{symbol}' is ambiguous", instead=_AMBIGUOUS[symbol])
+        raise InputError(
+            say("the unit '{symbol}' is ambiguous", symbol=symbol), instead=_AMBIGUOUS[symbol]
+        )
     other = [name for name, rows in UNITS.items() if known in rows and name != dimension]
     if other:
         raise InputError(
-            f"'{symbol}' is a unit of {other[0]}, not of {dimension}",
-            instead=f"use one of {units_for(dimension)}",
+            say(
+                "'{symbol}' is a unit of {other}, not of {dimension}",
+                symbol=symbol,
+                other=Said(other[0]),
+                dimension=Said(dimension),
+            ),
+            instead=say("use one of {units}", units=units_for(dimension)),
         )
     raise InputError(
-        f"'{symbol}' is not a unit of {dimension}", instead=f"use one of {units_for(dimension)}"
+        say("'{symbol}' is not a unit of {dimension}", symbol=symbol, dimension=Said(dimension)),
+        instead=say("use one of {units}", units=units_for(dimension)),
     )
 
 
@@ -191,14 +200,14 @@ def parse(text: str, dimension: str) -> float:
     match = _NUMBER.match(text)
     if match is None:
         raise InputError(
-            f"'{text}' is not a quantity",
-            instead=f"write a number and a unit, e.g. {example(dimension)}",
+            say("'{text}' is not a quantity", text=text),
+            instead=say("write a number and a unit, e.g. {example}", example=example(dimension)),
         )
     symbol = " ".join(match.group(2).split())
     if not symbol and "" not in UNITS[dimension]:
         raise InputError(
-            f"'{text.strip()}' has no unit",
-            instead=f"write the unit too, e.g. {example(dimension)}",
+            say("'{text}' has no unit", text=text.strip()),
+            instead=say("write the unit too, e.g. {example}", example=example(dimension)),
         )
     unit = find_unit(symbol, dimension)
     try:
@@ -207,7 +216,8 @@ def parse(text: str, dimension: str) -> float:
         return float(number * Fraction(repr(unit.factor)) + Fraction(repr(unit.offset)))
     except OverflowError:
         raise InputError(
-            f"'{text[:40]}' is beyond any sensible size", instead="write a number of sensible size"
+            say("'{text}' is beyond any sensible size", text=text[:40]),
+            instead=say("write a number of sensible size"),
         ) from None
 
 

@@ -9,6 +9,7 @@ from coatwright.model.material import Material
 from coatwright.planning.plan import AreaPlan, PatchPlan, Plan, StrokeRecipe
 from coatwright.planning.strokes.ready import ready_paint
 from coatwright.record.events import Planned
+from coatwright.sentences import joined, say
 
 Named = TypeVar("Named", AreaPlan, PatchPlan)
 
@@ -51,7 +52,10 @@ def _named(things: tuple[Named, ...], key: str, noun: str) -> Named:
         if one.key == key:
             return one
     listed = ", ".join(one.key for one in things)
-    raise NotFound(f"the plan has no such {noun}: '{key}'", instead=f"it has {listed}")
+    raise NotFound(
+        say("the plan has no such {noun}: '{key}'", noun=noun, key=key),
+        instead=say("it has {listed}", listed=listed),
+    )
 
 
 def _laid(area: AreaPlan, product: str) -> tuple[PatchPlan, ...]:
@@ -62,7 +66,8 @@ def _laid(area: AreaPlan, product: str) -> tuple[PatchPlan, ...]:
     if not laid:
         known = dict.fromkeys(one.product for patch in area.patches for one in patch.layers)
         raise NotFound(
-            f"the plan lays no '{product}' on '{area.key}'", instead=f"it lays {', '.join(known)}"
+            say("the plan lays no '{product}' on '{area}'", product=product, area=area.key),
+            instead=say("it lays {known}", known=joined(", ", known)),
         )
     return laid
 

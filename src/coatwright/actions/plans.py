@@ -24,6 +24,7 @@ from coatwright.planning.plan import Caution, Finding, Plan, Route, StrokeRecipe
 from coatwright.planning.strokes.spraying import Layering, layerings, spray
 from coatwright.planning.supplies.mixsheet import MixSheet, mix_sheet
 from coatwright.planning.systems import choose, price_of, routes_on
+from coatwright.sentences import joined, say
 
 Where = Literal["mixing", "spraying", "rubbing", "stripping", "air", "storing"]
 
@@ -118,7 +119,10 @@ def _sprayed(bench: Bench, area: Area, product: str | None) -> list[Layering]:
 def _hand(job: Job, key: str | None):  # type: ignore[no-untyped-def]
     keys = [hand.key for hand in job.hands]
     if key is not None and key not in keys:
-        raise NotFound(f"there is no hand '{key}' in this job", instead=f"it has {', '.join(keys)}")
+        raise NotFound(
+            say("there is no hand '{key}' in this job", key=key),
+            instead=say("it has {keys}", keys=joined(", ", keys)),
+        )
     return job.hand(key)
 
 
@@ -128,7 +132,10 @@ def _guns(workshop: Workshop, key: str | None):  # type: ignore[no-untyped-def]
     found = tuple(gun for gun in workshop.guns if gun.key == key)
     if not found:
         keys = ", ".join(gun.key for gun in workshop.guns)
-        raise NotFound(f"there is no gun '{key}' in this workshop", instead=f"it has {keys}")
+        raise NotFound(
+            say("there is no gun '{key}' in this workshop", key=key),
+            instead=say("it has {keys}", keys=keys),
+        )
     return found
 
 
@@ -137,10 +144,16 @@ def _patch(area: Area, key: str | None) -> Patch:
     if key is None and len(area.patches) == 1:
         return area.patches[0]
     if key is None:
-        raise NotFound(f"'{area.key}' has several patches", instead=f"name one of {keys}")
+        raise NotFound(
+            say("'{area}' has several patches", area=area.key),
+            instead=say("name one of {keys}", keys=keys),
+        )
     found = [patch for patch in area.patches if patch.key == key]
     if not found:
-        raise NotFound(f"there is no patch '{key}' in '{area.key}'", instead=f"it has {keys}")
+        raise NotFound(
+            say("there is no patch '{key}' in '{area}'", key=key, area=area.key),
+            instead=say("it has {keys}", keys=keys),
+        )
     return found[0]
 
 

@@ -17,7 +17,7 @@ from coatwright.record.events import CoatBegun, Event, Planned, kinds, new_id
 from coatwright.record.state import JobState, LaidLayer, PatchState, Standing, Window
 from coatwright.record.store.archive import export_job, import_job
 from coatwright.record.store.ledger import Record
-from coatwright.sentences import Said, say
+from coatwright.sentences import Said, joined, say
 from coatwright.settings import Settings, load
 
 SOURCE = "paint-record"
@@ -71,9 +71,9 @@ def open_record(settings: Settings | None = None) -> Record:
         here.record.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
         raise StoreError(
-            f"the record cannot be kept there: {fault.strerror}",
+            say("the record cannot be kept there: {strerror}", strerror=fault.strerror),
             where=str(here.record),
-            instead="set COATWRIGHT_RECORD to a folder you may write in",
+            instead=say("set COATWRIGHT_RECORD to a folder you may write in"),
         ) from fault
     return Record(here.database, here.record / "files")
 
@@ -99,7 +99,8 @@ def note(
     now = record.clock()
     if said["kind"] not in KINDS:
         raise InputError(
-            f"'{said['kind']}' is nothing that can be noted", instead=f"use {', '.join(KINDS)}"
+            say("'{said}' is nothing that can be noted", said=said["kind"]),
+            instead=say("use {kinds}", kinds=joined(", ", KINDS)),
         )
     known = dict(said) | {"fields": _gathered(said.get("fields", {}))}
     known["id"] = known.get("id") or new_id()
@@ -107,9 +108,9 @@ def note(
     event = taps.read(known, now)
     if event.at.isoformat() != known["at"]:
         raise InputError(
-            f"{known['at']} is too long ago, or has not come yet",
+            say("{known} is too long ago, or has not come yet", known=known["at"]),
             field="at",
-            instead=f"write a moment of the last {taps.EARLIEST.days} days",
+            instead=say("write a moment of the last {days} days", days=taps.EARLIEST.days),
         )
     if planned is not None and isinstance(event.body, CoatBegun):
         body = event.body.model_copy(update={"planned": planned})
@@ -346,6 +347,8 @@ def moment(text: str, now: datetime) -> datetime:
         found = datetime.fromisoformat(text)
     except ValueError:
         raise InputError(
-            f"'{text}' is no moment", field="at", instead="write 2031-05-05 14:30, or 14:30"
+            say("'{text}' is no moment", text=text),
+            field="at",
+            instead=say("write 2031-05-05 14:30, or 14:30"),
         ) from None
     return found if found.tzinfo else found.replace(tzinfo=zone)

@@ -11,6 +11,7 @@ from tomlkit.items import AoT
 from coatwright.errors import InputError
 from coatwright.intake.jobfile import JobFile, open_text, written
 from coatwright.intake.toml.places import Place
+from coatwright.sentences import joined, say
 
 
 def edited(opened: JobFile, place: Place, value: BaseModel | str | bool | int | None) -> JobFile:
@@ -25,9 +26,9 @@ def edited(opened: JobFile, place: Place, value: BaseModel | str | bool | int | 
         _put(document, place, value)
     except (TOMLKitError, KeyError, IndexError, TypeError) as wrong:
         raise InputError(
-            f"nothing can be put at {'.'.join(map(str, place))}",
+            say("nothing can be put at {place}", place=joined(".", map(str, place))),
             file=opened.file,
-            instead="name a table of the job file that is there",
+            instead=say("name a table of the job file that is there"),
         ) from wrong
     return open_text(tomlkit.dumps(document), opened.file)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from coatwright.errors import InputError
+from coatwright.sentences import say
 
 MOST_BYTES: Final = 40_000_000
 MOST_PIXELS: Final = 80_000_000
@@ -38,16 +39,20 @@ def read_photo(path: Path) -> Photo:
         size = path.stat().st_size
         if size > MOST_BYTES:
             raise InputError(
-                f"the file has {size / 1e6:.0f} MB, {MOST_BYTES / 1e6:.0f} MB are allowed",
+                say(
+                    "the file has {size:.0f} MB, {most:.0f} MB are allowed",
+                    size=size / 1000000.0,
+                    most=MOST_BYTES / 1000000.0,
+                ),
                 file=file,
-                instead="save the picture smaller; 12 megapixels are plenty",
+                instead=say("save the picture smaller; 12 megapixels are plenty"),
             )
         encoded = path.read_bytes()
     except OSError as fault:
         raise InputError(
-            f"the file cannot be read ({fault.strerror or 'unknown reason'})",
+            say("the file cannot be read ({fault})", fault=fault.strerror or "unknown reason"),
             file=file,
-            instead="check the path and that you may read it",
+            instead=say("check the path and that you may read it"),
         ) from None
     width, height = _size(encoded, file)
     _sensible(width, height, file)
@@ -61,16 +66,16 @@ def _size(encoded: bytes, file: str) -> tuple[int, int]:
         found = struct.unpack(">II", encoded[16:24])
     elif encoded[8:12] in _HEIF:
         raise InputError(
-            "this is a HEIF picture, which is not read",
+            say("this is a HEIF picture, which is not read"),
             file=file,
-            instead="set the phone's camera to JPEG, or save the picture as JPEG",
+            instead=say("set the phone's camera to JPEG, or save the picture as JPEG"),
         )
     else:
         raise InputError(
-            "this is no JPEG or PNG picture", file=file, instead="save it as JPEG or PNG"
+            say("this is no JPEG or PNG picture"), file=file, instead=say("save it as JPEG or PNG")
         )
     if found is None:
-        raise InputError("the picture is damaged", file=file, instead="copy it anew")
+        raise InputError(say("the picture is damaged"), file=file, instead=say("copy it anew"))
     return int(found[0]), int(found[1])
 
 
@@ -91,14 +96,18 @@ def _frames(encoded: bytes) -> Iterator[tuple[int, int]]:
 def _sensible(width: int, height: int, file: str) -> None:
     if width * height > MOST_PIXELS:
         raise InputError(
-            f"the picture has {width} x {height} pixels, "
-            f"{MOST_PIXELS / 1e6:.0f} million are allowed",
+            say(
+                "the picture has {width} x {height} pixels, {most:.0f} million are allowed",
+                width=width,
+                height=height,
+                most=MOST_PIXELS / 1000000.0,
+            ),
             file=file,
-            instead="save it smaller; 12 megapixels are plenty",
+            instead=say("save it smaller; 12 megapixels are plenty"),
         )
     if min(width, height) < LEAST_SIDE:
         raise InputError(
-            f"the picture has only {width} x {height} pixels",
+            say("the picture has only {width} x {height} pixels", width=width, height=height),
             file=file,
-            instead="use the picture as the camera saved it, not a thumbnail",
+            instead=say("use the picture as the camera saved it, not a thumbnail"),
         )

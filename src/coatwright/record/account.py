@@ -117,8 +117,10 @@ def bill(state: JobState, materials: Sequence[Line], terms: Terms) -> Bill:
     base = yes_to(state.extras.get(ESTIMATE))
     if base is None:
         raise Infeasible(
-            "nothing can be billed: no yes of the owner to the estimate is in the record",
-            instead="put the estimate to the owner and note the answer, with the name and the day",
+            say("nothing can be billed: no yes of the owner to the estimate is in the record"),
+            instead=say(
+                "put the estimate to the owner and note the answer, with the name and the day"
+            ),
         )
     lines = [*_hours(state, terms), *materials]
     lines, above = _held(lines, base, terms)

@@ -21,6 +21,7 @@ from coatwright.record.diagnosis.story import tell
 from coatwright.record.events import CoatBegun, DefectSeen, Event
 from coatwright.record.store.archive import import_job
 from coatwright.record.store.ledger import Record
+from coatwright.sentences import joined, say
 
 DEMO = "demo"
 """The name of the invented history of the package."""
@@ -71,7 +72,9 @@ def named(text: str) -> Defect:
         return known[words[wanted]]
     near = difflib.get_close_matches(wanted, words, 3, 0.6)
     listed = ", ".join(f"'{one}'" for one in dict.fromkeys(words[word] for word in near) or known)
-    raise NotFound(f"no defect is called '{text}'", instead=f"try {listed}")
+    raise NotFound(
+        say("no defect is called '{text}'", text=text), instead=say("try {listed}", listed=listed)
+    )
 
 
 def why(events: Iterable[Happening], asked: Asked | None = None) -> Diagnosis:
@@ -116,7 +119,9 @@ def _seen(events: Sequence[Happening], asked: Asked) -> _Seen:
                 event.at,
             )
     if not wanted:
-        raise NotFound("no defect is recorded here", instead="name the defect that is to be seen")
+        raise NotFound(
+            say("no defect is recorded here"), instead=say("name the defect that is to be seen")
+        )
     area = asked.area or _only_area(events)
     return _Seen(wanted, area, asked.patch, asked.product, events[-1].at)
 
@@ -139,10 +144,11 @@ def _key(text: str) -> str:
 def _only_area(events: Sequence[Happening]) -> str:
     areas = dict.fromkeys(one.area for one in events if isinstance(one.body, CoatBegun))
     if not areas:
-        raise NotFound("no coat is on record", instead="record the coats that were laid")
+        raise NotFound(say("no coat is on record"), instead=say("record the coats that were laid"))
     if len(areas) > 1:
         raise NotFound(
-            "the record holds several areas", instead=f"name one of {', '.join(sorted(areas))}"
+            say("the record holds several areas"),
+            instead=say("name one of {areas}", areas=joined(", ", sorted(areas))),
         )
     return next(iter(areas))
 
@@ -152,8 +158,10 @@ def _must_be_checks(defect: Defect, answers: Mapping[str, bool]) -> None:
     for key in answers:
         if key not in checks:
             raise InputError(
-                f"'{key}' is no check of {defect.title}",
-                instead=f"its checks are {', '.join(checks)}" if checks else "it has no checks",
+                say("'{key}' is no check of {defect}", key=key, defect=defect.title),
+                instead=say("its checks are {checks}", checks=joined(", ", checks))
+                if checks
+                else say("it has no checks"),
             )
 
 
@@ -165,7 +173,10 @@ def _events(job: str) -> list[Event]:
     if path.suffix not in (".jsonl", ".zip"):
         return _recorded(path.stem if path.suffix == ".toml" else job)
     if not path.is_file():
-        raise NotFound(f"there is no file '{job}'", instead="name a job of the record, or a file")
+        raise NotFound(
+            say("there is no file '{job}'", job=job),
+            instead=say("name a job of the record, or a file"),
+        )
     return _archived(path) if path.suffix == ".zip" else read_events(path.read_text("utf-8"), job)
 
 
@@ -175,7 +186,8 @@ def _recorded(job: str) -> list[Event]:
         if not found:
             jobs = ", ".join(record.jobs())
             raise NotFound(
-                f"the record holds no job '{job}'", instead=f"it holds {jobs}" if jobs else ""
+                say("the record holds no job '{job}'", job=job),
+                instead=say("it holds {jobs}", jobs=jobs) if jobs else "",
             )
         return found
 
@@ -199,10 +211,10 @@ def read_events(text: str, file: str) -> list[Event]:
         except ValidationError as fault:
             first = fault.errors(include_url=False)[0]
             raise InputError(
-                f"this is no event: {first['msg'].casefold()}",
+                say("this is no event: {fault}", fault=first["msg"].casefold()),
                 file=file,
                 line=number,
                 field=".".join(str(part) for part in first["loc"]),
-                instead="write each event as one line of JSON, as an archive holds it",
+                instead=say("write each event as one line of JSON, as an archive holds it"),
             ) from None
     return found

@@ -14,7 +14,7 @@ from coatwright.errors import InputError, NotFound
 from coatwright.figures import Figure
 from coatwright.intake.edits import edited
 from coatwright.model.kit import Footprint, Gun
-from coatwright.sentences import say
+from coatwright.sentences import joined, say
 
 _LEAST_EXPONENT, _MOST_EXPONENT = 1.0, 8.0
 
@@ -42,7 +42,7 @@ def gun_of(job: str, key: str | None) -> Gun:
         what = (
             "which gun sprayed the card is not said" if key is None else f"there is no gun '{key}'"
         )
-        raise NotFound(what, instead=f"name one of {', '.join(guns)}")
+        raise NotFound(what, instead=say("name one of {guns}", guns=joined(", ", guns)))
     return guns[key]
 
 
@@ -57,9 +57,9 @@ def footprint_from(cards: Sequence[CardRead], gun: Gun, distance: float) -> Foot
         told = bad[0].faults if bad else ()
         title = next((one.title for one in told if one.spoils), "there is no card")
         raise InputError(
-            f"this pattern does not become the footprint: {title}",
+            say("this pattern does not become the footprint: {title}", title=title),
             file=bad[0].photo if bad else "",
-            instead="mend the gun, then spray a new card",
+            instead=say("mend the gun, then spray a new card"),
         )
     means = {name: _mean(cards, name) for name in ("length", "width", "across", "along")}
     before, grown = gun.footprint, distance / gun.footprint.distance
@@ -119,7 +119,9 @@ def _line(found: Footprint) -> str:
 def keep_footprint(job: str, found: FootprintRead) -> None:
     """Write the footprint into the job file; everything else in it stays as it was."""
     if job in DEMOS:
-        raise InputError(f"'{job}' is an invented job", instead="name your own job file")
+        raise InputError(
+            say("'{job}' is an invented job", job=job), instead=say("name your own job file")
+        )
     opened = open_bench(job).file
     guns = [gun.key for gun in opened.job.workshop.guns]
     place = ("workshop", "guns", guns.index(found.gun), "footprint")

@@ -119,7 +119,9 @@ def find_patch(shop: Shop, key: str, area: str, patch: str) -> tuple[Area, str]:
     for one in shop.open(key).bench.job.areas:
         if one.key == area and any(known.key == patch for known in one.patches):
             return one, patch
-    raise NotFound(f"there is no patch '{patch}' of '{area}' in this job")
+    raise NotFound(
+        say("there is no patch '{patch}' of '{area}' in this job", patch=patch, area=area)
+    )
 
 
 def film_sheet(shop: Shop, key: str, area: str, patch: str) -> FilmSheet:

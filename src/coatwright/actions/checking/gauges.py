@@ -15,6 +15,7 @@ from coatwright.planning.conditions.air_plan import AirCard
 from coatwright.planning.conditions.airhold import air_card
 from coatwright.record.corrections import Happening, standing
 from coatwright.record.events import AirRead, Described, Event, said
+from coatwright.sentences import say
 
 TOGETHER: Final = timedelta(minutes=15)
 """Two gauges read within this belong together (assumption)."""
@@ -131,10 +132,13 @@ def keep_gauges(shop: Shop, key: str, who: str) -> Event:
     reads = _usable(_pairs(shop, opened))
     hose = opened.bench.job.workshop.hose
     if hose is None:
-        raise NotFound("this job's shop has no hose", instead="describe it in the job file")
+        raise NotFound(
+            say("this job's shop has no hose"), instead=say("describe it in the job file")
+        )
     if not reads:
         raise InputError(
-            "no two gauges were read together", instead="read wall and gun, trigger pulled"
+            say("no two gauges were read together"),
+            instead=say("read wall and gun, trigger pulled"),
         )
     told = said(key, who, shop.clock(), Described(file="-", what="air line by its gauges"))
     return shop.change(key, ("workshop", "hose"), hose.model_copy(update={"gauges": reads}), told)

@@ -13,7 +13,7 @@ from coatwright.model.area import Area
 from coatwright.model.shape import Shape
 from coatwright.model.substrate import Family, Ground, Layer, Patch
 from coatwright.record.events import Described, Event, said
-from coatwright.sentences import say
+from coatwright.sentences import joined, say
 
 UNTRUSTED: Final = (Layer(family=Family.UNKNOWN),)
 """What lies on a patch whose old paint nobody knows: never trusted."""
@@ -58,7 +58,10 @@ def shape_of(kind: str, given: Mapping[str, str]) -> Shape:
     """The shape with these lengths, each written with its unit. Raises InputError."""
     known = _kinds()
     if kind not in known:
-        raise InputError(f"there is no shape '{kind}'", instead=f"use one of {', '.join(known)}")
+        raise InputError(
+            say("there is no shape '{kind}'", kind=kind),
+            instead=say("use one of {known}", known=joined(", ", known)),
+        )
     wanted = {m.name: given[m.name] for m in shapes()[kind] if given.get(m.name, "").strip()}
     try:
         return _SHAPE.validate_python({"kind": kind, **wanted}, context={"written": True})
@@ -85,7 +88,9 @@ def area_of(opened: Opened, given: Mapping[str, str], before: Area | None = None
     """An area as a form says it, new or in place of `before`. Raises InputError."""
     title = given.get("title", "").strip()
     if not title:
-        raise InputError("the area has no name", field="title", instead="say what it is called")
+        raise InputError(
+            say("the area has no name"), field="title", instead=say("say what it is called")
+        )
     keys = [area.key for area in opened.bench.job.areas]
     fields: dict[str, Any] = before.model_dump() if before else {"key": key_of(keys, title)}
     fields |= {
@@ -170,16 +175,16 @@ def _changed(area: Area, patch: str, given: Mapping[str, str]) -> tuple[Patch, t
     if patch:
         before = next((one for one in area.patches if one.key == patch), None)
         if before is None:
-            raise NotFound(f"{area.title} has no patch '{patch}'")
+            raise NotFound(say("{area} has no patch '{patch}'", area=area.title, patch=patch))
         after = _as_said(before, given)
         return after, tuple(after if one is before else one for one in area.patches)
     share = _share(given.get("share", ""))
     donor = max(area.patches, key=lambda one: one.share)
     if share >= donor.share:
         raise InputError(
-            f"no patch of {area.title} has {share:.0%} to give",
+            say("no patch of {area} has {share:.0%} to give", area=area.title, share=share),
             field="share",
-            instead=f"it must be less than {donor.share:.0%}",
+            instead=say("it must be less than {share:.0%}", share=donor.share),
         )
     key = key_of([one.key for one in area.patches], given.get("name") or given.get("ground", ""))
     new = _as_said(Patch(key=key, share=share, ground=Ground.STEEL), given)
@@ -194,7 +199,9 @@ def _share(text: str) -> float:
         share = 0.0
     if not 0 < share < 1:
         raise InputError(
-            f"'{text}' is no share of an area", field="share", instead="write a part, e.g. 15 %"
+            say("'{text}' is no share of an area", text=text),
+            field="share",
+            instead=say("write a part, e.g. 15 %"),
         )
     return share
 
@@ -214,7 +221,7 @@ def find_area(opened: Opened, area: str) -> tuple[int, Area]:
     for place, found in enumerate(opened.bench.job.areas):
         if found.key == area:
             return place, found
-    raise NotFound(f"there is no area '{area}' in this job")
+    raise NotFound(say("there is no area '{area}' in this job", area=area))
 
 
 def _told(shop: Shop, key: str, who: str, what: str, area: str) -> Event:

@@ -12,6 +12,7 @@ from coatwright.planning.plan import Batch, Caution, ProductNeed
 from coatwright.planning.supplies.mixsheet import ReadyMix, ready_mix
 from coatwright.planning.supplies.thinning import thinner_to_add
 from coatwright.record.shelf import OnShelf
+from coatwright.sentences import say
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,11 @@ def thinner(shop: Shop, key: str, product: str, seconds: str, mass: str) -> Figu
     try:
         timed = float(seconds.replace("s", "").replace(",", ".").strip())
     except ValueError:
-        raise InputError(f"'{seconds}' is no time", field="cup", instead="write seconds") from None
+        raise InputError(
+            say("'{seconds}' is no time", seconds=seconds),
+            field="cup",
+            instead=say("write seconds"),
+        ) from None
     weight = units.parse(mass if not mass.replace(".", "").isdigit() else f"{mass} g", "mass")
     return thinner_to_add(material, timed, weight, share)
 
@@ -92,7 +97,7 @@ def _find(needs: Sequence[ProductNeed], name: str) -> tuple[ProductNeed, Batch]:
         for batch in need.batches:
             if batch.key == name:
                 return need, batch
-    raise NotFound(f"there is no mix '{name}' in this job")
+    raise NotFound(say("there is no mix '{name}' in this job", name=name))
 
 
 def _lots(rows: Sequence[OnShelf]) -> dict[tuple[str, str], tuple[str, ...]]:

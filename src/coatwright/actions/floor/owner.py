@@ -14,6 +14,7 @@ from coatwright.errors import InputError, NotFound
 from coatwright.record.account import ESTIMATE
 from coatwright.record.events import Event
 from coatwright.record.state import Extra
+from coatwright.sentences import say
 
 LENGTH: Final = 32
 """Letters of a link: 160 bits, not to be guessed."""
@@ -44,7 +45,7 @@ def job_of(shop: Shop, token: str) -> str:
     key, _, _ = token.rpartition(".")
     if key in shop.jobs() and hmac.compare_digest(link(shop, key), token):
         return key
-    raise NotFound("this link opens nothing", instead="ask the workshop for a fresh one")
+    raise NotFound(say("this link opens nothing"), instead=say("ask the workshop for a fresh one"))
 
 
 def owners_view(shop: Shop, token: str) -> OwnersView:
@@ -62,9 +63,11 @@ def answered(shop: Shop, token: str, extra: str, yes: bool, name: str) -> Event:
     """Keep the owner's answer. Raises InputError without a name, NotFound for unknown work."""
     key = job_of(shop, token)
     if not name.strip():
-        raise InputError("an answer needs a name", field="name", instead="write your own name")
+        raise InputError(
+            say("an answer needs a name"), field="name", instead=say("write your own name")
+        )
     if extra not in shop.open(key).state.extras:
-        raise NotFound(f"there is no work '{extra}' to answer")
+        raise NotFound(say("there is no work '{extra}' to answer", extra=extra))
     return answer(shop, key, extra, yes, name.strip()[:80], "through the owner's page")
 
 

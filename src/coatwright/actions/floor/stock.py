@@ -13,6 +13,7 @@ from coatwright.actions.workshop import open_shop
 from coatwright.errors import InputError
 from coatwright.record.events import Bought, Counted, Event, said
 from coatwright.record.shelf import OnShelf
+from coatwright.sentences import say
 
 SHOP: Final = "shop"
 """The job that tins are bought for when they are bought for no job."""
@@ -22,7 +23,9 @@ def components() -> dict[str, str]:
     """Every tin that a product sheet names: "product component" and what it is called."""
     library, _ = open_shop()
     return {
-        f"{material.key} {component.key}": f"{component.title} ({material.title})"
+        f"{material.key} {component.key}": say(
+            "{component} ({material})", component=component.title, material=material.title
+        )
         for material in library.values()
         for component in material.components
     }
@@ -61,7 +64,7 @@ def shelf_today(shop: Shop, today: date) -> list[tuple[OnShelf, bool]]:
 def _tin(given: Mapping[str, str]) -> tuple[str, str]:
     product, _, component = given.get("tin", "").partition(" ")
     if f"{product} {component}" not in components():
-        raise InputError("there is no such tin on any product sheet", field="tin")
+        raise InputError(say("there is no such tin on any product sheet"), field="tin")
     return product, component
 
 
@@ -85,7 +88,9 @@ def _date(text: str) -> str:
         return date.fromisoformat(text.strip()).isoformat()
     except ValueError:
         raise InputError(
-            f"'{text}' is no date", field="expiry", instead="write it as 2027-03-31"
+            say("'{text}' is no date", text=text),
+            field="expiry",
+            instead=say("write it as 2027-03-31"),
         ) from None
 
 
@@ -95,4 +100,4 @@ def _told(wrong: Exception) -> InputError:
     if isinstance(wrong, ValidationError):
         first = wrong.errors()[0]
         return InputError(str(first["msg"]), field=str(first["loc"][-1]))
-    return InputError("a number cannot be read", instead="write plain numbers")
+    return InputError(say("a number cannot be read"), instead=say("write plain numbers"))

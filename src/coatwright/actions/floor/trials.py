@@ -10,6 +10,7 @@ from coatwright.model.hand import Hand
 from coatwright.planning.plan import Caution, StrokeRecipe
 from coatwright.planning.strokes.spraying import Sprayed
 from coatwright.planning.strokes.trial import FARTHEST, NEAREST, Shot, overlap_of, try_out
+from coatwright.sentences import joined, say
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ def bench(shop: Shop, key: str, recipe: str) -> Bench:
         Slider("fluid", 0.1, 1.0, made.flow / made.full_flow, 0.02, "fraction"),
     )
     cautions = tuple(one for one in shop.plan(key).cautions if one.where == "spraying")
-    title = f"{found.layering.area.title}: {found.layering.material.title}"
+    title = joined(": ", (found.layering.area.title, found.layering.material.title))
     return Bench(found.card, sliders, job.hands, task.hand.key, title, cautions)
 
 
@@ -61,7 +62,7 @@ def tried(shop: Shop, key: str, recipe: str, moved: Mapping[str, str]) -> Stroke
         shot = {name: float(moved[name]) for name in ("distance", "speed", "overlap", "fluid")
                 if moved.get(name)}  # fmt: skip
     except ValueError:
-        raise InputError("a slider says no number", instead="move it again") from None
+        raise InputError(say("a slider says no number"), instead=say("move it again")) from None
     hands = {hand.key: hand for hand in shop.open(key).bench.job.hands}
     hand = hands.get(moved.get("hand", ""))
     return try_out(found, Shot(**shot, hand=hand))
@@ -77,4 +78,4 @@ def _find(shop: Shop, key: str, recipe: str) -> Sprayed:
     for done in shop.built(key).asked.sprayed.values():
         if done.card.key == recipe:
             return done
-    raise NotFound(f"there is no recipe '{recipe}' in this job")
+    raise NotFound(say("there is no recipe '{recipe}' in this job", recipe=recipe))

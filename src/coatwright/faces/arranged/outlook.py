@@ -116,7 +116,10 @@ def hold_titles(plan: Plan) -> dict[str, str]:
     layers = (layer for area in plan.areas for patch in area.patches for layer in patch.layers)
     products = {layer.product: layer.title for layer in layers}
     return {
-        hold.key: f"{areas.get(hold.area, hold.area)}, {products.get(hold.product, hold.product)}"
+        hold.key: joined(
+            ", ",
+            (areas.get(hold.area, hold.area), products.get(hold.product, hold.product)),
+        )
         for hold in (plan.outlook.air if plan.outlook else ())
     }
 

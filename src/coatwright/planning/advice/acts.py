@@ -11,7 +11,7 @@ from coatwright.planning.advice.context import Context
 from coatwright.planning.advice.facts import FILLS, laid_film, sheet_of
 from coatwright.planning.advice.stack import METALS, Coating, Stack, Traits
 from coatwright.planning.strokes import rubbing
-from coatwright.sentences import Said, joined
+from coatwright.sentences import Said, joined, say
 
 OLD_CURE: Final = 7 * 86400.0
 """A layer without a sheet counts as through-dry after this long [s]; assumption."""
@@ -120,7 +120,7 @@ def _wait_for_window(state: Prepared, want: Want) -> Prepared:
     until = kind.recoat_min if kind.recoat_min is not None else want.work.acts["wait"].wait
     if kind.lifting and age > kind.lifting[0]:
         until = kind.lifting[1]
-    return _aged(state, want, max(until, age), "out of its waiting time")
+    return _aged(state, want, max(until, age), say("out of its waiting time"))
 
 
 def _wait_for_cure(state: Prepared, want: Want) -> Prepared:
@@ -128,7 +128,7 @@ def _wait_for_cure(state: Prepared, want: Want) -> Prepared:
     if top is None:
         return state
     until = top.traits.through_dry if top.traits.through_dry is not None else OLD_CURE
-    return _aged(state, want, max(until, top.age or 0.0), "through-dry")
+    return _aged(state, want, max(until, top.age or 0.0), say("through-dry"))
 
 
 def _aged(state: Prepared, want: Want, age: float, word: str) -> Prepared:
@@ -150,7 +150,9 @@ def _abrade(state: Prepared, want: Want) -> Prepared | None:
     if top.planned:
         if top.traits.sandable_from is None:
             return None
-        state = _aged(state, want, max(top.age or 0.0, top.traits.sandable_from), "dry to rub down")
+        state = _aged(
+            state, want, max(top.age or 0.0, top.traits.sandable_from), say("dry to rub down")
+        )
     grade = _grade(want)
     act = "abrade old" if not top.planned else "block" if state.stack.rough else "abrade new"
     film = state.stack.coatings[-1].film

@@ -33,6 +33,7 @@ from coatwright.planning.advice.search import (
 from coatwright.planning.advice.stack import Catalogue, Stack, Traits, stack_of
 from coatwright.planning.advice.telling import route_of, trust
 from coatwright.planning.plan import Finding, Route
+from coatwright.sentences import say
 
 UNDERCOAT_KINDS: Final = frozenset({"pre-treatment", "etch", "primer", "build", "sealer"})
 WANTED: Final = 4
@@ -131,7 +132,7 @@ class Adviser:
         layers = tuple(
             LayerReview(_key(layer.product), layer.possible, layer.findings) for layer in way.layers
         )
-        return Review(route_of(way, "chosen by a person", charged, self.work), layers)
+        return Review(route_of(way, say("chosen by a person"), charged, self.work), layers)
 
     def may(self, material: Material, patch: Patch, context: Context, price: Price) -> May:
         """May this product go on this spot; and the cheapest legal route to having it there."""

@@ -49,7 +49,7 @@ def try_out(done: Sprayed, shot: Shot) -> StrokeRecipe:
     flow = recipe.flow if shot.fluid is None else shot.fluid * recipe.full_flow
     speed = recipe.speed if shot.speed is None else shot.speed
     if speed <= 0 or flow <= 0:
-        raise RangeError("nothing is sprayed", instead="speed and fluid are above 0")
+        raise RangeError(say("nothing is sprayed"), instead=say("speed and fluid are above 0"))
     recipe = _judged(reassess(recipe, flow=flow, speed=speed))
     faces = done.pieces / done.layering.share if done.layering.share else done.pieces
     area, share = done.layering.area.key, done.layering.share
@@ -61,8 +61,12 @@ def _laid_anew(recipe: Recipe, shot: Shot) -> Recipe:
     distance = setting.distance if shot.distance is None else shot.distance
     if not NEAREST <= distance <= FARTHEST:
         raise RangeError(
-            f"a distance of {distance * 1e3:.0f} mm",
-            instead=f"spray from {NEAREST * 1e3:.0f} to {FARTHEST * 1e3:.0f} mm",
+            say("a distance of {distance:.0f} mm", distance=distance * 1000.0),
+            instead=say(
+                "spray from {nearest:.0f} to {farthest:.0f} mm",
+                nearest=NEAREST * 1000.0,
+                farthest=FARTHEST * 1000.0,
+            ),
         )
     moved = distance != setting.distance or shot.overlap is not None
     if not moved and hand == recipe.task.hand:

@@ -20,7 +20,8 @@ def thinner_to_add(material: Material, seconds: float, mass: float, share: float
     thinner = material.component("thinner")
     if thinner is None or material.thinning is None:
         raise InputError(
-            f"{material.title} is not thinned", instead="spray it as it is, or warm it"
+            say("{material} is not thinned", material=material.title),
+            instead=say("spray it as it is, or warm it"),
         )
     now = rheology.kinematic_viscosity(material.spray.cup, seconds)
     wanted, thin = wanted_viscosity(material), thinner_viscosity(material)
