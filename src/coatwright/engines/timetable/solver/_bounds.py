@@ -1,14 +1,20 @@
 """What no timetable can beat: fewest pots, least time by load and by lags, relaxed problems."""
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import NamedTuple
+from itertools import pairwise
+from typing import Final, NamedTuple
 
 import numpy as np
+from ortools.graph.python import max_flow
 
-from coatwright.engines.timetable.problem import Measure, Problem
+from coatwright.engines.timetable.problem import Lag, Measure, Problem, Task
 from coatwright.engines.timetable.solver._compiled import Compiled, Int, daily
-from coatwright.engines.timetable.solver._reach import reach, tails
+from coatwright.engines.timetable.solver._reach import Reach, reach, tails
+
+EXACT: Final = 1e-6
+"""What a sum of shares may lose by rounding [-]."""
 
 
 def fewest_pots(made: Compiled, number: int) -> int:
@@ -105,6 +111,148 @@ def _heaviest(made: Compiled, heavy: Heavy) -> int:
     return soonest
 
 
+class Share(NamedTuple):
+    """Work that must lie within a window: how long, by how many people, on which tool ("": none).
+
+    first and last are indices of the open ticks: it may run from first until just before last.
+    """
+
+    work: int
+    many: int
+    first: int
+    last: int
+    tool: str = ""
+
+
+def joint_end(made: Compiled) -> int:
+    """The soonest that all can be done by people and tools together, work torn up at will.
+
+    The least end at which all work, cut into pieces and laid anywhere between its earliest start
+    and its latest end, finds people enough at every moment and no more of it on a tool than there
+    are. Whether it does is a maximum flow from work through the time on its tool to the time of the
+    people (the windows as in Horn 1974, Naval Research Logistics Quarterly 21, from memory; tool
+    and people in a row, and the mixings: derived).
+    """
+    low = soonest_end(made)
+    skills = {skill for task in made.problem.tasks for skill in task.people if skill}
+    for skill in ("", *sorted(skills)):
+        step, high = 1, low
+        while high <= made.clock[-1] and not _all_fits(made, high, skill):
+            low, high, step = high + 1, high + step, 2 * step
+        while low < high:
+            middle = (low + high) // 2
+            if _all_fits(made, middle, skill):
+                high = middle
+            else:
+                low = middle + 1
+    return low
+
+
+def _all_fits(made: Compiled, until: int, skill: str) -> bool:
+    """Whether torn-up work finds room by then with those who have a skill ("": everybody)."""
+    spread = reach(made, until)
+    if spread.broken is not None:
+        return False
+    last = [made.end_of(i, start) for i, start in enumerate(spread.latest)]
+    shares = [share for share in _shares(made, spread, last, skill) if share.many]
+    if not shares:
+        return True
+    edges = np.unique([edge for share in shares for edge in (share.first, share.last)])
+    there = np.zeros(len(made.clock), dtype=np.int64)
+    for group in made.groups:
+        if not skill or skill in group.skills:
+            there += group.there * len(group.members)
+    room = np.diff(np.concatenate([[0], np.cumsum(there)])[edges])
+    counts = {tool.key: tool.count for tool in made.problem.tools}
+    return _flows(shares, edges, room, counts)
+
+
+def _flows(shares: Sequence[Share], edges: Int, room: Int, counts: dict[str, int]) -> bool:
+    """Whether all shares fit into stretches between edges with so much room for people's work."""
+    length = np.diff(edges)
+    stretches = len(length)
+    people = np.arange(stretches) + 2
+    tools = {"": people}
+    tails, heads, most = [people], [np.ones(stretches, dtype=np.int64)], [room]
+    for number, tool in enumerate(sorted({share.tool for share in shares} - {""}), start=1):
+        tools[tool] = people + number * stretches
+        tails.append(tools[tool])
+        heads.append(people)
+        most.append(length * counts[tool])
+    node = 2 + stretches * len(tools)
+    for number, share in enumerate(shares):
+        low, high = np.searchsorted(edges, (share.first, share.last))
+        onto = tools[share.tool][low:high]
+        tails += [np.zeros(1, dtype=np.int64), np.full(len(onto), node + number)]
+        heads += [np.array([node + number]), onto]
+        most += [np.array([share.work * share.many]), length[low:high] * share.many]
+    flow = max_flow.SimpleMaxFlow()
+    flow.add_arcs_with_capacity(np.concatenate(tails), np.concatenate(heads), np.concatenate(most))
+    if flow.solve(0, 1) != flow.OPTIMAL:
+        return True
+    return bool(flow.optimal_flow() >= sum(share.work * share.many for share in shares))
+
+
+def _shares(made: Compiled, spread: Reach, last: Sequence[int], skill: str) -> Iterator[Share]:
+    """Tasks and mixings as work of those who have a skill, within what lags and calendar leave."""
+    problem = made.problem
+    loads = {
+        tool.key: sum(task.work for task in problem.tasks if tool.key in task.tools) / tool.count
+        for tool in problem.tools
+        if not any(hold.tool == tool.key for hold in problem.holds)
+    }
+    for i, task in enumerate(problem.tasks):
+        many = task.people.count(skill) if skill else len(task.people)
+        tools = [tool for tool in task.tools if tool in loads] if many == 1 else []
+        tool = max(tools, key=lambda key: loads[key], default="")
+        yield Share(task.work, many, made.at(spread.earliest[i]), made.at(last[i]), tool)
+    for number, pot in enumerate(problem.pots):
+        many = pot.people.count(skill) if skill else len(pot.people)
+        for due in mixed_by(made, number, spread, last):
+            yield Share(pot.mixing, many, 0, made.at(due))
+
+
+def mixed_by(made: Compiled, number: int, spread: Reach, last: Sequence[int]) -> list[int]:
+    """For every pot of a paint that must be mixed, in order of mixing, by when it is ready.
+
+    Pots that are ready after a moment serve only what starts after it: the tool gives so much time
+    until the last of these tasks ends, filled at best with what takes most paint a tick. The rest
+    must have pots enough by then. last: the latest end of every task [-] (derived).
+    """
+    pot, amounts = made.problem.pots[number], made.pots[number].amount
+    if not amounts:
+        return []
+    final = max(spread.latest[i] for i in amounts) - pot.stand
+    end = made.at(max(last[i] for i in amounts))
+    work = {i: made.problem.tasks[i].work for i in amounts}
+    greedy = sorted(amounts, key=lambda i: (-amounts[i] / work[i], i))
+    asked = sum(amounts.values()) - sum(p.left for p in made.standing if p.pot == number)
+    width = _width(made, list(amounts))
+
+    def needed(moment: int) -> int:
+        """How many pots must be ready by a moment."""
+        ready = moment + 1 + pot.stand
+        room, served = max(end - made.at(ready), 0) * width, 0.0
+        for i in greedy:
+            if spread.latest[i] >= ready:
+                taken = min(work[i], room)
+                room -= taken
+                served += amounts[i] * taken / work[i]
+        return -(-(asked - int(served + EXACT)) // pot.capacity)
+
+    moments = range(max(final, 0))
+    count = fewest_pots(made, number)
+    return [bisect_left(moments, m, key=needed) for m in range(1, count + 1)]
+
+
+def _width(made: Compiled, tasks: Sequence[int]) -> int:
+    """How many of these tasks a tool that all of them use lets run at once."""
+    problem = made.problem
+    held = {hold.tool for hold in problem.holds}
+    shared = set.intersection(*(set(problem.tasks[i].tools) for i in tasks)) - held
+    return min((tool.count for tool in problem.tools if tool.key in shared), default=len(tasks))
+
+
 def longest_chain(made: Compiled) -> int:
     """In one day without a break: from first start to last end at the least."""
     return max(task.work + tail for task, tail in zip(made.problem.tasks, tails(made), strict=True))
@@ -112,7 +260,7 @@ def longest_chain(made: Compiled) -> int:
 
 def least(made: Compiled, weights: Measure) -> int:
     """A bound of weighed measures from loads, lags and calendar."""
-    end = soonest_end(made)
+    end = joint_end(made) if weights.end or weights.days else 1
     pots = sum(fewest_pots(made, n) for n in range(len(made.pots)))
     manned = load(made)
     if weights.manned and len(daily(made.problem)) == 1:
@@ -121,7 +269,25 @@ def least(made: Compiled, weights: Measure) -> int:
     return Measure(days, manned, end, pots, 0).weighed(weights)
 
 
-def tools_only(problem: Problem) -> Problem:
-    """The problem without what makes it hardest: nobody need be there, paint is always mixed."""
-    alone = tuple(replace(task, people=()) for task in problem.tasks)
-    return replace(problem, tasks=alone, pots=())
+def ready_made(made: Compiled, until: int) -> Problem:
+    """The problem without what makes it hardest: mixing takes hands, but serves no task of its own.
+
+    The fewest mixings of every paint stand as tasks of their own, in a row, each done by when it is
+    needed at last if all is to be done by `until`, the first before all that takes of the paint.
+    """
+    problem, spread = made.problem, reach(made, until)
+    if spread.broken is not None:
+        return replace(problem, pots=())
+    last = [made.end_of(i, start) for i, start in enumerate(spread.latest)]
+    tasks, lags = list(problem.tasks), list(problem.lags)
+    for number, pot in enumerate(problem.pots):
+        dues = mixed_by(made, number, spread, last)
+        names = [f"\n{number}.{k}" for k in range(len(dues))]
+        tasks += [
+            Task(name, pot.mixing, pot.people, latest=due)
+            for name, due in zip(names, dues, strict=True)
+        ]
+        lags += [Lag(one, other, leaves="start") for one, other in pairwise(names)]
+        if names and all(stood.pot != number for stood in made.standing):
+            lags += [Lag(names[0], key, pot.stand) for key, _ in pot.amounts]
+    return replace(problem, tasks=tuple(tasks), lags=tuple(lags), pots=())

@@ -8,7 +8,7 @@ from typing import Final
 
 from coatwright.engines.timetable.problem import Goal, Measure
 from coatwright.engines.timetable.solver._board import Board, layout_of
-from coatwright.engines.timetable.solver._bounds import fewest_pots, least, tools_only
+from coatwright.engines.timetable.solver._bounds import fewest_pots, least, ready_made
 from coatwright.engines.timetable.solver._compiled import Compiled, compiled
 from coatwright.engines.timetable.solver._layout import Layout, measure_of
 from coatwright.engines.timetable.solver._listing import in_order, listed, parts_of
@@ -281,14 +281,16 @@ class Stage:
             self.bound = self.value
 
     def _relax(self) -> None:
-        """A bound from the tools alone."""
+        """A bound from the problem with paint that is always mixed."""
         course, weights, until = self.course, self.frame.weights, self._tight().until
-        problem = course.made.problem
-        if not weights.end or weights.moved or not problem.tools:
+        if not weights.end or weights.moved:
             return
-        easy = compiled(tools_only(problem))
+        easy = compiled(ready_made(course.made, until))
         mark = course.purse.mark(0.15, self.mark)
         frame = Frame(reach(easy, until), (), weights._replace(mixes=0), until)
-        solved = solve(easy, frame, None, course.limits(mark, RELAXED, 1))
+        if frame.spread.broken is not None:
+            return
+        limits = course.limits(mark, RELAXED, 1)._replace(prove=True)
+        solved = solve(easy, frame, None, limits)
         course.purse.effort -= solved.effort
         self._raise(solved, least(course.made, Measure(mixes=1)) * weights.mixes)

@@ -50,7 +50,8 @@ class Frame(NamedTuple):
     """What a model is built for: reach of the starts, pots of each paint, weights of the measures.
 
     pots: least and most of each paint. wanted: where starts were before (-1: anywhere); until: all
-    must be done by then; caps: weighed measures that may not be exceeded.
+    must be done by then; caps: weighed measures that may not be exceeded; early: of plans that are
+    worth as much, that in which the starts together come sooner.
     """
 
     spread: Reach
@@ -60,6 +61,7 @@ class Frame(NamedTuple):
     wanted: Sequence[int] = ()
     caps: tuple[tuple[Measure, int], ...] = ()
     keep: Keep | None = None
+    early: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -543,7 +545,14 @@ def _objective(model: Model) -> None:
         if any(weights):
             model.cp.add(measures.weighed(weights) <= most)
     if any(frame.weights):
-        model.cp.minimize(measures.weighed(frame.weights))
+        worth = measures.weighed(frame.weights)
+        model.cp.minimize(_sooner(model, worth) if frame.early else worth)
+
+
+def _sooner(model: Model, worth: Any) -> Any:
+    """The worth first, then the sum of the starts."""
+    starts = [sizes.start for sizes in model.tasks if not sizes.put]
+    return worth * (len(starts) * model.frame.until + 1) + sum(starts)
 
 
 def _days(model: Model) -> Any:

@@ -1,9 +1,10 @@
 """Making a timetable better piece by piece: free a few tasks, keep the rest, solve, and again.
 
 Each round frees two neighbourhoods at once, one on each thread; a neighbourhood grows when it is
-solved to the end and shrinks when it is not. Every solve is one worker with a limit in the solver's
-own deterministic time, and the threads meet after each round, so the same seed gives the same
-timetable however fast the machine is.
+solved to the end and shrinks when it is not. Where the end counts, a piece is also to start as
+soon as it can: what is gained in one place is kept for the next. Every solve is one worker with a
+limit in the solver's own deterministic time, and the threads meet after each round, so the same
+seed gives the same timetable however fast the machine is.
 """
 
 import math
@@ -105,6 +106,7 @@ class Search:
     layout: Layout
     seed: int
     parts: Sequence[Sequence[int]]
+    threads: int = THREADS
     value: int = 0
     stalled: int = 0
     seconds: float = math.inf
@@ -114,6 +116,9 @@ class Search:
     def __post_init__(self) -> None:
         self.draw.seed(self.seed)
         self.value = self.worth(self.layout)
+        weights = self.frame.weights
+        early = weights.end > 0 and not weights.manned and not weights.moved
+        self.frame = self.frame._replace(early=early)
         self.sizes = {"window": 20.0, "parts": 2.0, "some parts": 2.0, "pots": 2.0, "kin": 15.0}
         self.sizes["days"] = 1.0
 
@@ -121,31 +126,37 @@ class Search:
         """The weighed measures of a timetable."""
         return measure_of(self.made, layout, self.frame.wanted).weighed(self.frame.weights)
 
+    def rank(self, layout: Layout) -> tuple[int, int]:
+        """What a timetable is judged by: its worth, and the sum of the starts where that counts."""
+        return self.worth(layout), sum(layout.starts) if self.frame.early else 0
+
     def take(self, layout: Layout | None) -> bool:
         """Take over a timetable that is no worse; whether it is better."""
-        if layout is None or (value := self.worth(layout)) > self.value:
+        if layout is None:
             return False
-        better = value < self.value
-        self.layout, self.value = layout, value
-        return better
+        rank, before = self.rank(layout), self.rank(self.layout)
+        if rank > before:
+            return False
+        self.layout, self.value = layout, rank[0]
+        return rank < before
 
     def run(self, purse: Purse, mark: Mark, enough: int) -> None:
         """Rounds until a mark is reached, a value is, or nothing better came of many rounds."""
-        with ThreadPoolExecutor(THREADS) as pool:
+        with ThreadPoolExecutor(self.threads) as pool:
             while not (purse.spent(mark) or self.value <= enough or self.stalled > HOPELESS):
                 self.seconds = purse.seconds(mark)
                 purse.effort -= self.round(pool)
 
     def round(self, pool: ThreadPoolExecutor) -> float:
-        """Two neighbourhoods at once; the better result is taken. Returns the effort."""
-        kinds = [self._pick() for _ in range(THREADS)]
+        """As many neighbourhoods at once; the best result is taken. Returns the effort."""
+        kinds = [self._pick() for _ in range(self.threads)]
         tasks = [pool.submit(self.part, free, self.draw.randrange(2**30)) for _, free in kinds]
         found = [task.result() for task in tasks]
         for (kind, _), solved in zip(kinds, found, strict=True):
             factor = 1.04 if solved.closed else 0.95
             most = len(self.made.ends) if kind in ("window", "kin") else len(self.parts)
             self.sizes[kind] = min(max(self.sizes[kind] * factor, 1.0), max(most, 1))
-        best = min(found, key=lambda s: self.worth(s.layout) if s.layout else 2**60)
+        best = min(found, key=lambda s: self.rank(s.layout) if s.layout else (2**60, 0))
         self.stalled = 0 if self.take(best.layout) else self.stalled + 1
         return max(solved.effort for solved in found)
 
