@@ -334,6 +334,8 @@ def _clock(moment: datetime | None) -> str:
 
 
 def _needed(window: Window) -> str:
+    if window.past == "strip":
+        return say("strip it")
     return Said(window.past) if window.past else say("abrade first")
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from coatwright.planning.day.steps import Bout
-from coatwright.planning.day.told.clashing import moment, time_told
+from coatwright.planning.day.told.clashing import act_told, moment, time_told
 from coatwright.planning.day.workings import Workings
-from coatwright.sentences import Said, say
+from coatwright.sentences import say
 
 MOST = 12
 """Pieces of work named one by one; more are counted."""
@@ -46,7 +46,9 @@ def name_of(made: Workings, bout: Bout) -> str:
     title = next(one.title for one in made.sets if one.key == bout.set)
     sheet = made.asked.library[bout.product].title
     act = (
-        say("coat {coat} of {sheet}", coat=bout.coat, sheet=sheet) if bout.coat else Said(bout.act)
+        say("coat {coat} of {sheet}", coat=bout.coat, sheet=sheet)
+        if bout.coat
+        else act_told(bout.act)
     )
     return say("{act!c} on {title}", act=act, title=title)
 

@@ -60,7 +60,7 @@ class Names:
         coat = (
             say("coat {coat} of {product}", coat=one.coat, product=one.product)
             if one.coat
-            else Said(one.act)
+            else act_told(one.act)
         )
         return say("{coat} on {titles}", coat=coat, titles=self.titles[one.set])
 
@@ -127,6 +127,11 @@ class Names:
             kind=by.get(one.demand.kind, say("give up")),
             demand=self.demand(one.demand),
         )
+
+
+def act_told(act: str) -> str:
+    """An act by its name; a strip is a shape too, so stripping is told apart."""
+    return say("stripping") if act == "strip" else Said(act)
 
 
 def time_told(minutes: int) -> str:

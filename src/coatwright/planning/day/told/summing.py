@@ -8,10 +8,11 @@ from coatwright.planning.cautions import cautions_for
 from coatwright.planning.day.habits import TICK
 from coatwright.planning.day.plan import Day, DayGoal, DayPerson, Entry, Stretch
 from coatwright.planning.day.problem import titles_of
+from coatwright.planning.day.told.clashing import act_told
 from coatwright.planning.day.told.telling import SOURCE, clock, length, open_parts
 from coatwright.planning.day.workings import MINUTES_A_DAY, Calendar, Workings
 from coatwright.planning.plan import Caution
-from coatwright.sentences import Said, joined, say
+from coatwright.sentences import joined, say
 
 GOALS = (
     ("days", say("days until all is laid"), "days"),
@@ -109,7 +110,7 @@ def _summary(made: Workings, mine: Sequence[Entry], number: int) -> str:
     titles = [made.asked.library[key].title for key in laid]
     areas = len({one.area for one in mine if one.act == "coat"})
     if not titles:
-        acts = [Said(act) for act in dict.fromkeys(one.act for one in mine if one.people)]
+        acts = [act_told(act) for act in dict.fromkeys(one.act for one in mine if one.people)]
         return say("No coat: {acts}.", acts=_listed(acts))
     listed = _listed(titles)
     if areas == 1:
