@@ -424,6 +424,7 @@ class Away(Fact):
 
     kind: Literal["away"] = "away"
     person: str = Field(default="", description="key of the hand or helper; '' everybody")
+    since: AwareDatetime | None = Field(default=None, description="from when; none: from then on")
     until: AwareDatetime | None = Field(default=None, description="back at; none: the next day")
 
 

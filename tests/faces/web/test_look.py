@@ -19,8 +19,8 @@ TARGET = 48.0
 PAGES = (
     "/", "/person", "/glossary", JOB,
     *(f"{JOB}/{name}" for name in (
-        "day", "areas", "areas/board", "areas/new", "windows", "recipes", "paint", "air", "check",
-        "check/card", "check/film/board/primed",
+        "day", "day/otherwise", "areas", "areas/board", "areas/new", "windows", "recipes", "paint",
+        "air", "check", "check/card", "check/film/board/primed",
         "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
 )  # fmt: skip

@@ -24,8 +24,8 @@ EMPTY = frozenset(("area", "base", "br", "col", "hr", "img", "input", "link", "m
 PAGES = (
     "/", "/person", "/glossary", "/test-card-a4.svg", "/test-card-letter.svg", JOB,
     *(f"{JOB}/{name}" for name in (
-        "day", "areas", "areas/board", "areas/board/planned", "areas/new", "windows", "windows/now",
-        "recipes", "paint",
+        "day", "day/otherwise", "areas", "areas/board", "areas/board/planned", "areas/new",
+        "windows", "windows/now", "recipes", "paint",
         "air", "air/line", "air/holds", "check", "check/climate", "check/card", "check/defect",
         "check/defect?defect=runs&spot=board/primed", "check/film/board/primed",
         "check/film/board/primed/read", "money", "money/stands", "record", "record/now",

@@ -15,7 +15,7 @@ import pytest
 from coatwright.actions.live import following
 from coatwright.actions.shop import Shop
 from coatwright.engines.timetable import checking
-from coatwright.errors import NotFound
+from coatwright.errors import InputError, NotFound
 from coatwright.record.events import (
     Away,
     CoatBegun,
@@ -427,18 +427,29 @@ def test_a_shop_that_closes_at_once_goes_on_in_the_morning(shop, job):
     sound(shop, live)
     assert min(turn.start for turn in live.turns) >= at(DAY)
     assert told(live, "The shop is closed from day 1, 08:00 to day 2, 00:00")
-    gone = next(one for one in shop.record.events(job) if one.body.kind == "away")
-    shop.undo(job, ME, gone.id)
-    back = anew(shop, job, 5)
-    assert min(turn.start for turn in back.turns) < at(60)
+    (gone,) = live.absent
+    back = following.come_back(shop, job, ME, gone.event)
+    sound(shop, back)
+    assert back.absent == ()
+    assert min(turn.start for turn in back.turns) < at(9.5 * 60)
 
 
 def test_the_painter_is_back_at_one(shop, job):
     """The only one who sprays is away until 13:00: no coat before that, on that day."""
-    live = following.leave(shop, job, ME, "me", at(300))
+    live = following.leave(shop, job, ME, "me", following.Hours(until=at(300)))
     sound(shop, live)
     assert all(turn.start >= at(300) for turn in live.turns)
     assert told(live, "is away from day 1, 08:00 to day 1, 13:00")
+
+
+def test_a_shop_that_closes_at_a_given_time_is_shut_from_then_on(shop, job):
+    """It would shut between the two coats of epoxy: nothing runs over 08:35."""
+    hours = following.Hours(since=at(35))
+    live = following.leave(shop, job, ME, hours=hours)
+    sound(shop, live)
+    assert all(turn.end <= at(35) or turn.start >= at(DAY) for turn in live.turns)
+    with pytest.raises(InputError, match="back before they leave"):
+        following.leave(shop, job, ME, hours=following.Hours(at(60), at(50)))
 
 
 def test_nobody_who_is_not_there_can_leave(shop, job):

@@ -10,7 +10,7 @@ from coatwright.actions.taps import DIMENSIONS
 from coatwright.errors import InputError
 from coatwright.figures import Figure
 from coatwright.record.corrections import standing
-from coatwright.record.events import Corrected, Described, Event
+from coatwright.record.events import Corrected, DaysArranged, Described, Event
 
 SOURCE: Final = "paint-record"
 
@@ -30,6 +30,11 @@ _SILENT: Final = frozenset((
     "kind", "file", "planned", "error", "error_share", "scale", "density", "event", "body", "mark",
     "timing", "exponent",
 ))  # fmt: skip
+
+_OWN_CLOCK: Final = {("days arranged", name) for name in ("since", "date", "day")}
+"""What is told by the clock of the days, and says nothing beside the moment of the event."""
+_LONG: Final = ("days arranged", "changes")
+"""Of this only the first is shown; all of it is in the archive."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,15 +130,18 @@ def _line(
         undone = known[body.event].body.kind
     return Line(
         event.id, event.number, event.at, event.who, body.kind, place,
-        tuple(_details(body.kind, dict(body))), event.evidence, struck.get(event.id, ""), undone,
+        tuple(_details(body.kind, dict(body))),
+        () if isinstance(body, DaysArranged) else event.evidence,
+        struck.get(event.id, ""), undone,
     )  # fmt: skip
 
 
 def _details(kind: str, fields: Mapping[str, Any]) -> Iterator[Detail]:
     for name, value in fields.items():
-        if name in _SILENT or value in (None, "", (), {}, 0, False):
+        if name in _SILENT or (kind, name) in _OWN_CLOCK or value in (None, "", (), {}, 0, False):
             continue
-        yield Detail(name.replace("_", " "), tuple(_said(kind, name, value)))
+        shown = value[:1] if (kind, name) == _LONG else value
+        yield Detail(name.replace("_", " "), tuple(_said(kind, name, shown)))
 
 
 def _said(kind: str, name: str, value: Any) -> Iterator[str | Figure]:
@@ -142,6 +150,8 @@ def _said(kind: str, name: str, value: Any) -> Iterator[str | Figure]:
         for part, held in value.items():
             yield part
             yield Figure(held, "mass", "measured", SOURCE) if name in _MASSES else str(held)
+    elif isinstance(value, datetime):
+        yield value.astimezone().strftime("%Y-%m-%d %H:%M")
     elif isinstance(value, tuple):
         yield from (Figure(one, purpose, "measured", SOURCE) if purpose else one for one in value)
     elif purpose and isinstance(value, int | float):

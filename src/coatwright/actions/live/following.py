@@ -1,18 +1,17 @@
 """The live day: where everybody stands, and the rest of it planned anew when it runs late."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
+from typing import Final, NamedTuple
 
 from coatwright.actions.live.clocks import Clock, clocks_of
-from coatwright.actions.live.happened import Past, absences, happened_by, true_calendar
+from coatwright.actions.live.happened import Absence, Past, absent, happened_by, true_calendar
 from coatwright.actions.live.turns import Calendar, Turn, turns_of
 from coatwright.actions.shop import Opened, Shop
-from coatwright.errors import NotFound
+from coatwright.errors import InputError, NotFound
 from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.plan import Plan
-from coatwright.record.corrections import Happening as Stood
 from coatwright.record.corrections import standing
 from coatwright.record.events import Away, DaysArranged, MixGone, said
 
@@ -33,7 +32,7 @@ _OLD_PAINT: Final = ("abrade old", "strip", "strip thin", "test", "test patch")
 class Live:
     """The day of a job at a moment. behind: by how much the latest work is late [s], 0 if none.
 
-    heard: names of the events that it knows, those of the last.
+    heard: names of the events that it knows, those of the last. absent: who is away.
     """
 
     opened: Opened
@@ -45,6 +44,7 @@ class Live:
     clocks: tuple[Clock, ...]
     behind: float
     heard: tuple[str, ...] = ()
+    absent: tuple[Absence, ...] = ()
 
     @property
     def today(self) -> int:
@@ -136,7 +136,11 @@ def look(shop: Shop, key: str, now: datetime | None = None) -> Live | None:
     calendar, turns = turns_of(days, stood, now, arranged.when)
     clocks = clocks_of(opened.state, plan, turns, now)
     behind = max((turn.late(now) for turn in turns if turn.entry.state == "planned"), default=0.0)
-    return Live(opened, days, plan, now, calendar, turns, clocks, max(behind, 0.0), heard)
+    people = {one.key for one in days.people}
+    return Live(
+        opened, days, plan, now, calendar, turns, clocks, max(behind, 0.0), heard,
+        absent(stood, people, now),
+    )  # fmt: skip
 
 
 def arrange(shop: Shop, key: str) -> None:
@@ -162,15 +166,16 @@ def is_late(live: Live) -> bool:
 
 def plan_anew(shop: Shop, key: str, now: datetime | None = None, who: str = ITSELF) -> Live | None:
     """Plan the rest of the days anew from now with what has happened, and keep that."""
-    from coatwright.planning.day.days import replan  # loads the solver
+    from coatwright.planning.day.days import Away, replan  # loads the solver
 
     with shop.replanning:
         live = look(shop, key, now)
         if live is None:
             return None
-        past, stood = _past(shop, live)
+        past = _past(shop, live)
         moment = max(past.calendar.seconds(live.now), 0.0)
-        away = absences(stood, past, moment)
+        seconds = past.calendar.seconds
+        away = [Away(one.person, seconds(one.since), seconds(one.until)) for one in live.absent]
         days = replan(live.days, moment, happened_by(past, moment), SECONDS, away)
         day, date = past.calendar.day(live.now), live.now.astimezone().date().isoformat()
         since = DaysArranged(since=moment, date=date, day=max(day, 0), changes=days.changes)
@@ -178,16 +183,14 @@ def plan_anew(shop: Shop, key: str, now: datetime | None = None, who: str = ITSE
     return look(shop, key, now)
 
 
-def _past(shop: Shop, live: Live) -> tuple[Past, Sequence[Stood]]:
-    """What there is to tell of a day in true time, and all events that stand."""
+def _past(shop: Shop, live: Live) -> Past:
+    """What there is to tell of a day, in true time."""
     arranged = shop.arrangement(live.opened.key)
-    calendar = true_calendar(live.turns, live.calendar, arranged.when if arranged else None)
+    calendar = live.calendar
+    if not live.days.start:
+        calendar = true_calendar(live.turns, calendar, arranged.when if arranged else None)
     paints = frozenset(turn.entry.product for turn in live.turns if turn.entry.act == "mix")
-    if live.days.start:
-        calendar = live.calendar
-    people = frozenset(live.people)
-    stood = standing(shop.record.events(live.opened.key)).events
-    return Past(live.turns, live.opened.state, calendar, people, paints), stood
+    return Past(live.turns, live.opened.state, calendar, paints)
 
 
 def mix_is_gone(shop: Shop, key: str, who: str, mix: str, why: str = "") -> Live | None:
@@ -203,16 +206,35 @@ def mix_is_gone(shop: Shop, key: str, who: str, mix: str, why: str = "") -> Live
     return plan_anew(shop, key, who=who)
 
 
-def leave(
-    shop: Shop, key: str, who: str, person: str = "", until: datetime | None = None
-) -> Live | None:
-    """Note that somebody is away from now on, "" everybody, and plan the rest anew without them.
+class Hours(NamedTuple):
+    """From when and until when; None: from now on, and until the next day."""
 
-    until: when they are back; None: the next day. Raises NotFound for somebody who does not work
-    on this job.
+    since: datetime | None = None
+    until: datetime | None = None
+
+
+TODAY: Final = Hours()
+"""From now on, for the rest of the day."""
+
+
+def leave(shop: Shop, key: str, who: str, person: str = "", hours: Hours = TODAY) -> Live | None:
+    """Note that somebody is away, "" everybody, and plan the rest anew without them.
+
+    Raises NotFound for somebody who does not work on this job, InputError for hours that are over
+    before they begin.
     """
     live = look(shop, key)
     if live and person and person not in live.people:
         raise NotFound(f"nobody here is called '{person}'", instead=f"use {', '.join(live.people)}")
-    shop.happened(key, who, Away(person=person, until=until))
+    if hours.until and hours.until <= (hours.since or shop.clock()):
+        raise InputError("they would be back before they leave", instead="give a later time")
+    shop.happened(key, who, Away(person=person, since=hours.since, until=hours.until))
+    return plan_anew(shop, key, who=who)
+
+
+def come_back(shop: Shop, key: str, who: str, event: str) -> Live | None:
+    """Take back that somebody is away, and plan the rest anew with them. Raises NotFound."""
+    if shop.record.event(event).body.kind != "away":
+        raise NotFound(f"event {event} says of nobody that they are away")
+    shop.undo(key, who, event, "here after all")
     return plan_anew(shop, key, who=who)

@@ -1,11 +1,10 @@
 """What has happened of a day plan by a moment, told from the record in the plan's own times."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from datetime import datetime, time, timedelta
 from typing import Any, Final, NamedTuple
 
 from coatwright.actions.live.turns import Calendar, Dated, Turn, midnight
-from coatwright.planning.day.anew.away import Away
 from coatwright.planning.day.anew.past import Happening, News
 from coatwright.planning.day.anew.pots import Stirred
 from coatwright.planning.day.plan import Entry
@@ -19,13 +18,12 @@ STIRRING: Final = 300.0
 class Past(NamedTuple):
     """What there is to tell of a day: every piece of work, what is true of the job, the calendar.
 
-    people, paints: keys of those who work by the plan, and of what is mixed by it.
+    paints: keys of what is mixed by the plan.
     """
 
     turns: tuple[Turn, ...]
     state: JobState
     calendar: Calendar
-    people: frozenset[str]
     paints: frozenset[str]
 
 
@@ -151,21 +149,26 @@ def _took(coat: LaidCoat, mix: Mix) -> float | None:
 # Who is there
 
 
-def absences(stood: Iterable[Stood], told: Past, now: float) -> list[Away]:
-    """Whoever is noted to be away after a time of the plan [s]."""
+class Absence(NamedTuple):
+    """Somebody is away, by key, "" everybody; event is the one that says so."""
+
+    event: str
+    person: str
+    since: datetime
+    until: datetime
+
+
+def absent(stood: Iterable[Stood], people: Container[str], now: datetime) -> tuple[Absence, ...]:
+    """Whoever is noted to be away after a moment, of those who work on the job."""
     found = []
     for event in stood:
         body: Any = event.body
-        if body.kind != "away" or (body.person and body.person not in told.people):
-            continue
-        away = Away(
-            body.person,
-            told.calendar.seconds(event.at),
-            told.calendar.seconds(body.until or next_morning(event.at)),
-        )
-        if max(away.start, now) < away.end:
-            found.append(away)
-    return found
+        if body.kind == "away" and (not body.person or body.person in people):
+            since = body.since or event.at
+            until = body.until or next_morning(since)
+            if max(since, now) < until:
+                found.append(Absence(event.id, body.person, since, until))
+    return tuple(found)
 
 
 def next_morning(moment: datetime) -> datetime:

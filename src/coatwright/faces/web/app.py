@@ -25,7 +25,7 @@ from coatwright.faces.web.hub import Hub
 PAGES: Final = (
     "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner",
     "learned", "shelf", "record", "papers", "glossary", "day", "trust", "air", "check",
-    "windows",
+    "windows", "otherwise",
 )  # fmt: skip
 """Every page that is: a folder of pages/, whose page.py lists its routes."""
 

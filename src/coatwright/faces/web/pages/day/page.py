@@ -83,7 +83,7 @@ async def arrange(request: Request) -> Response:
 async def anew(request: Request) -> Response:
     """Plan the rest of the day anew, and tell everybody."""
     shop, key = shop_of(request), request.path_params["job"]
-    await _plan_anew(request, shop, key)
+    await _plan_anew(request, shop, key, Reader.of(request).name)
     return RedirectResponse(f"/jobs/{key}/day", 303)
 
 
@@ -142,8 +142,8 @@ def _by_lane(request: Request) -> Hashable:
     return anybody(request), _lane(request, people)
 
 
-async def _plan_anew(request: Request, shop: Shop, key: str) -> None:
-    live = await run_in_threadpool(following.plan_anew, shop, key)
+async def _plan_anew(request: Request, shop: Shop, key: str, who: str = following.ITSELF) -> None:
+    live = await run_in_threadpool(partial(following.plan_anew, shop, key, who=who))
     if live is not None:
         tell(request, key, live.opened.state.number, again=True)
 

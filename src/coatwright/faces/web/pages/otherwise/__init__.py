@@ -1,0 +1,1 @@
+"""The shelf: tins by batch number and use-by date."""
