@@ -14,12 +14,14 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Final, NamedTuple
 
+from markupsafe import Markup
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 FOR_GOOD: Final = "public, max-age=31536000, immutable"
 
+_NOTE: Final = re.compile(r"/\*.*?\*/\s*", re.DOTALL)
 _MARKED: Final = re.compile(r"[0-9a-f]{10}/")
 
 
@@ -54,6 +56,13 @@ def mark() -> str:
 def address(path: str) -> str:
     """Where a file of static/ is served, to be kept for good."""
     return f"/static/{mark()}/{path}"
+
+
+@cache
+def style(path: str) -> Markup:
+    """A style sheet inside its page: what is seen first then waits for one answer, not for two."""
+    text = assets()[path].data.decode()
+    return Markup("<style>{}</style>").format(Markup(_NOTE.sub("", text).strip()))
 
 
 async def give(request: Request) -> Response:

@@ -1,6 +1,6 @@
 """How a page is set: templates, the reader's language, units and light, and figures in words."""
 
-from collections.abc import Mapping
+from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache, partial
@@ -11,11 +11,12 @@ from babel.dates import format_datetime
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import HTMLResponse
+from starlette.responses import HTMLResponse, Response
 
+from coatwright.errors import CoatwrightError
 from coatwright.faces import drawing
 from coatwright.faces.format import Words
-from coatwright.faces.web.assets import address
+from coatwright.faces.web.assets import address, style
 from coatwright.faces.web.texts import LANGUAGES, chosen
 from coatwright.faces.web.wording import install, tongue
 from coatwright.figures import Figure
@@ -114,6 +115,18 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
     return response
 
 
+async def along(part: Callable[[Request], Awaitable[Response]], request: Request) -> Markup:
+    """A part of a page that comes with it, so that nothing moves when it would have come later.
+
+    Empty where something is wrong with it: then it is asked for by itself, and says what.
+    """
+    try:
+        response = await part(request)
+    except CoatwrightError:
+        return Markup()
+    return Markup(bytes(response.body).decode())
+
+
 def rendered(request: Request, template: str, **data: Any) -> str:
     """The text of a page, or of a part of one, for the reader of a request."""
     reader = Reader.of(request)
@@ -141,6 +154,7 @@ def _environment(language: str, units: System) -> Environment:
     )
     install(made, language, units)
     made.globals["static"] = address
+    made.globals["style"] = style
     made.globals["look"] = Markup(drawing.look())
     made.filters["address"] = _address
     made.filters["moment"] = partial(_moment, language)

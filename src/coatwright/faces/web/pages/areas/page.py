@@ -16,7 +16,7 @@ from coatwright.faces import drawing
 from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.pages.areas.pictures import letter, shape_picture
-from coatwright.faces.web.view import Reader, page
+from coatwright.faces.web.view import Reader, along, page
 from coatwright.model.area import Area
 from coatwright.model.substrate import Ground
 
@@ -65,9 +65,10 @@ async def show(request: Request) -> Response:
     shop, key = shop_of(request), request.path_params["job"]
     job = await run_in_threadpool(shop.open, key)
     _, area = areas.find_area(job, request.path_params["area"])
-    plan = await run_in_threadpool(shop.planned, key)
+    known = await run_in_threadpool(shop.planned, key)
+    part = await along(planned, request) if known else ""
     return page(
-        request, "areas/area.html", job=job, area=area, plan=plan, grounds=list(Ground),
+        request, "areas/area.html", job=job, area=area, part=part, grounds=list(Ground),
         letter=letter, shape_picture=shape_picture, photos=_photos(job, area),
     )  # fmt: skip
 

@@ -12,15 +12,18 @@ from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, 
 from coatwright.faces.papers.press import Paper
 from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
-from coatwright.faces.web.view import Reader, page
+from coatwright.faces.web.view import Reader, along, page
 
 LOCALES = {"en": "en_GB", "de": "de_DE"}
 
 
 async def show(request: Request) -> Response:
     """The page; its figures come when the plan has been computed."""
-    job = await run_in_threadpool(shop_of(request).open, request.path_params["job"])
-    return page(request, "money/page.html", job=job)
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    known = await run_in_threadpool(shop.planned, key)
+    part = await along(stands, request) if known else ""
+    return page(request, "money/page.html", job=job, part=part)
 
 
 async def stands(request: Request) -> Response:

@@ -11,7 +11,7 @@ from coatwright.errors import CoatwrightError
 from coatwright.faces.papers.press import code
 from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of
-from coatwright.faces.web.view import page
+from coatwright.faces.web.view import along, page
 
 
 async def show(request: Request) -> Response:
@@ -19,7 +19,8 @@ async def show(request: Request) -> Response:
     shop, key = shop_of(request), request.path_params["job"]
     job = await run_in_threadpool(shop.open, key)
     plan = await run_in_threadpool(shop.planned, key)
-    return page(request, "paint/page.html", job=job, plan=plan)
+    part = await along(listed, request) if plan else ""
+    return page(request, "paint/page.html", job=job, part=part)
 
 
 async def listed(request: Request) -> Response:
@@ -75,7 +76,7 @@ async def label(request: Request) -> Response:
 
 
 routes = [
-    Route("/jobs/{job}/paint", kept(show)),
+    Route("/jobs/{job}/paint", kept(show, shop=True, clock="day")),
     Route("/jobs/{job}/paint/list", kept(listed, shop=True, clock="day", by=anybody)),
     Route("/jobs/{job}/paint/{product}/thinner", thinner),
     Route("/jobs/{job}/mixes/{mix:path}/label", label),

@@ -22,7 +22,7 @@ from coatwright.faces.papers.record import record_pdf
 from coatwright.faces.papers.tables import cell
 from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of, tell
-from coatwright.faces.web.view import Reader, page
+from coatwright.faces.web.view import Reader, along, page
 from coatwright.figures import Figure
 
 
@@ -32,9 +32,11 @@ async def show(request: Request) -> Response:
     until, fault = _until(request)
     job = await run_in_threadpool(shop.open, key)
     token = await run_in_threadpool(owner.link, shop, key)
+    lying, lines = await along(now, request), await along(happened, request)
     photos = [(sha256, photo) for photo in job.state.photos for sha256 in photo.place.evidence]
     return page(
         request, "record/page.html", job=job, token=token, fault=fault, photos=photos[::-1],
+        lying=lying, lines=lines,
         until=until.isoformat() if until else "", at=request.query_params.get("at", ""),
     )  # fmt: skip
 
