@@ -18,6 +18,7 @@ from coatwright.actions.live.filling import filled
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError
 from coatwright.record.events import Event, Happened, Note, body_reader
+from coatwright.sentences import Said, joined, say
 
 EARLIEST: Final = timedelta(days=60)
 """A tap older than this has a wrong clock behind it."""
@@ -111,9 +112,10 @@ def _settled(shop: Shop, event: Event, seen: int) -> Taken:
     before = _same_thing(shop, event, seen)
     if before is None:
         return Taken(shop.write(event))
-    told = (
-        f"{before.who} had noted this at {before.at.astimezone().strftime('%H:%M')} on another "
-        "phone: that counts, and yours is kept as a note"
+    told = say(
+        "{who} had noted this at {time} on another phone: that counts, and yours is kept as a note",
+        who=before.who,
+        time=f"{before.at.astimezone():%H:%M}",
     )
     note = Note(text=f"{event.who} noted '{event.body.kind}' too: {event.body.model_dump_json()}")
     return Taken(shop.write(event.model_copy(update={"body": note})), told)
@@ -170,9 +172,13 @@ def _quantity(text: str, unit: str, dimension: str) -> float:
 def _one(numbers: list[float], name: str) -> float:
     if len(numbers) != 1:
         raise InputError(
-            f"{name.replace('_', ' ')} needs one value, not {len(numbers)}",
+            say(
+                "{name} needs one value, not {count}",
+                name=Said(name.replace("_", " ")),
+                count=len(numbers),
+            ),
             field=name,
-            instead="write one number with its unit",
+            instead=say("write one number with its unit"),
         )
     return numbers[0]
 
@@ -213,7 +219,7 @@ def _fault(wrong: ValidationError, what: str) -> InputError:
     first = wrong.errors()[0]
     field = ".".join(str(part) for part in first["loc"] if part not in (what, "tagged-union"))
     return InputError(
-        f"{what}: {first['msg'][0].lower()}{first['msg'][1:]}",
+        joined(": ", (Said(what), first["msg"][0].lower() + first["msg"][1:])),
         field=field,
-        instead="look at what was typed, and send it again",
+        instead=say("look at what was typed, and send it again"),
     )

@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from coatwright.errors import CoatwrightError, InputError, NotFound
 from coatwright.faces.web.view import page
+from coatwright.sentences import say
 
 
 def handlers() -> Mapping[Any, Callable[..., Any]]:
@@ -24,5 +25,5 @@ async def _ours(request: Request, fault: Exception) -> Response:
 
 async def _https(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, HTTPException)
-    said = "there is no such page" if fault.status_code == 404 else fault.detail
+    said = say("there is no such page") if fault.status_code == 404 else fault.detail
     return page(request, "fault.html", status=fault.status_code, sentence=said, job=None)
