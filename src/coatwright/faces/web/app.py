@@ -21,6 +21,8 @@ from coatwright.faces.web.answers import Answers
 from coatwright.faces.web.assets import give, mark
 from coatwright.faces.web.errors import handlers
 from coatwright.faces.web.hub import Hub
+from coatwright.faces.web.view import Reader
+from coatwright.sentences import say
 
 PAGES: Final = (
     "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner",
@@ -95,18 +97,23 @@ async def _taps(request: Request) -> Response:
     try:
         tap = json.loads(said if isinstance(said, str) else "")
     except ValueError:
-        return JSONResponse({"fault": "this tap cannot be read; tap again"}, 400)
+        return _refused(request, say("this tap cannot be read; tap again"), 400)
     if not isinstance(tap, dict) or tap.get("job") != request.path_params["job"]:
-        return JSONResponse({"fault": "this tap belongs to another job"}, 400)
+        return _refused(request, say("this tap belongs to another job"), 400)
     try:
         taken = await run_in_threadpool(take, shop_of(request), tap, data, name)
     except InputError as fault:
-        return JSONResponse({"fault": fault.sentence}, 422)
+        return _refused(request, fault.sentence, 422)
     except CoatwrightError as fault:
-        return JSONResponse({"fault": fault.sentence}, 409)
+        return _refused(request, fault.sentence, 409)
     event = taken.event
     tell(request, event.job, event.number, kind=event.body.kind, area=event.area, who=event.who)
-    return JSONResponse({"number": event.number, "id": event.id, "settled": taken.settled})
+    settled = Reader.of(request).words().tell(taken.settled)
+    return JSONResponse({"number": event.number, "id": event.id, "settled": settled})
+
+
+def _refused(request: Request, fault: str, status: int) -> Response:
+    return JSONResponse({"fault": Reader.of(request).words().tell(fault)}, status)
 
 
 async def _live(request: Request) -> Response:
