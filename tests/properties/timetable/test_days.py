@@ -1,5 +1,6 @@
 """Days of the invented jobs: no fault at the engine's level, nor held against plan and sheets."""
 
+import random
 from dataclasses import replace
 
 import pytest
@@ -10,6 +11,7 @@ from coatwright.engines.timetable import checking
 from coatwright.figures import Figure
 from coatwright.planning.day.days import Happening, replan
 from coatwright.planning.day.plan import DayPlan
+from properties.news import drawn_news
 from properties.timetable.by_plan import Case, faults
 
 MINUTE, HOUR = 60.0, 3600.0
@@ -89,6 +91,23 @@ def test_the_demo_planned_anew(demo, hour):
     before = {e.key: e.start.value for e in demo.day.entries if e.end.value <= begun and e.people}
     after = {e.key: e.start.value for e in anew.entries}
     assert {key: after.get(key) for key in before} == before
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_the_demo_planned_anew_from_pots_that_are_not_as_planned(demo, seed):
+    """Random news on one of its days; nothing that is still to come breaks a promise."""
+    draw = random.Random(seed)
+    now = draw.choice([11.0, 15.0, 35.0, 61.0]) * HOUR
+    news, away = drawn_news(demo.day, now, draw)
+    anew = replan(demo.day, now, news, away=away)
+    assert anew.clash is None
+    past = {entry.key for entry in anew.entries if entry.start.value < now}
+    past |= {mix.key for mix in anew.mixes if mix.start.value < now}
+    found = faults(replace(demo, day=anew))
+    assert [one for one in found if not any(key in one for key in past)] == []
+    made = anew.workings.made
+    assert made.timetable.slots.keys() == {task.key for task in made.problem.tasks}
 
 
 # What the second checker is worth: the board's day with one thing wrong at a time
