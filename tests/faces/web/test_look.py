@@ -20,7 +20,8 @@ PAGES = (
     "/", "/person", "/glossary", JOB,
     *(f"{JOB}/{name}" for name in (
         "day", "day/otherwise", "areas", "areas/board", "areas/new", "windows", "recipes", "paint",
-        "air", "check", "check/card", "check/film/board/primed",
+        "air", "check", "check/card", "check/film/board/primed", "check/fluid",
+        "check/strokes", "check/board",
         "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
 )  # fmt: skip

@@ -28,7 +28,9 @@ PAGES = (
         "windows", "windows/now", "recipes", "paint",
         "air", "air/line", "air/holds", "check", "check/climate", "check/card", "check/defect",
         "check/defect?defect=runs&spot=board/primed", "check/film/board/primed",
-        "check/film/board/primed/read", "money", "money/stands", "record", "record/now",
+        "check/film/board/primed/read", "check/fluid", "check/fluid/read", "check/strokes",
+        "check/strokes/read", "check/board", "check/board/read", "check/hand/learner/meaning",
+        "money", "money/stands", "record", "record/now",
         "record/history", "record/history?search=painter", "record?at=2020-01-01T08:00", "papers",
     )),
 )  # fmt: skip

@@ -21,7 +21,7 @@ _PURPOSES: Final = {"length": "film", "time": "time"}
 _OTHERS: Final = {
     ("coat begun", "distance"): "length", ("mixed", "cup_seconds"): "seconds",
     ("fluid caught", "volumes"): "dose", ("fluid caught", "seconds"): "seconds",
-    ("strokes timed", "seconds"): "seconds", ("strokes timed", "length"): "length",
+    ("strokes timed", "seconds"): "seconds", ("strokes timed", "length"): "run",
     ("board read", "spacing"): "length", ("board read", "fan"): "length",
     ("board read", "pitch"): "length",
 }  # fmt: skip

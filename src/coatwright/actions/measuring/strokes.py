@@ -82,7 +82,7 @@ def _sets(tests: list[StrokeTest], titles: dict[str, str]) -> Iterator[TimedSet]
         yield TimedSet(
             f"s{number}", one.place.event, one.place.at.astimezone(), one.place.who,
             titles.get(said.hand, said.hand), said.dry,
-            Figure(said.length, "length", "entered", SOURCE), speed, pace,
+            Figure(said.length, "run", "entered", SOURCE), speed, pace,
             Figure(said.expected, "speed", "formula", "stroke-recipe") if said.expected else None,
             _ratio(speed, said.expected), _spread(found.spread),
             tuple(Figure(said.length / t, "speed", "measured", SOURCE) for t in said.seconds),

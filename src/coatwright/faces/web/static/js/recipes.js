@@ -1,6 +1,4 @@
-// Sliders that recompute while they move, and the pace of the stroke as a beat one can hear.
-
-import { sound } from "./clocks.js";
+// Sliders that recompute while they move.
 
 const form = document.getElementById("sliders"), tried = document.getElementById("tried");
 const us = document.cookie.includes("cw_units=us");
@@ -24,19 +22,3 @@ form.addEventListener("input", () => {
   waiting = requestAnimationFrame(() => tried.dispatchEvent(new CustomEvent("moved")));
 });
 form.addEventListener("reset", () => setTimeout(() => { told(); tried.dispatchEvent(new CustomEvent("moved")); }));
-
-const button = document.querySelector("[data-beat]");
-let beat = 0;
-button?.addEventListener("click", () => {
-  const on = button.getAttribute("aria-pressed") !== "true";
-  button.setAttribute("aria-pressed", String(on));
-  button.querySelector("[data-go]").hidden = on;
-  button.querySelector("[data-halt]").hidden = !on;
-  clearInterval(beat);
-  if (!on) return;
-  let count = 0;
-  const every = Number(button.dataset.pace) * 500;
-  const strike = () => { sound(count % 2 ? 660 : 990, 0.07); navigator.vibrate?.(20); count += 1; };
-  setTimeout(strike, 30);
-  beat = setInterval(strike, every);
-});
