@@ -89,7 +89,7 @@ def test_no_promise_is_broken_whatever_became_of_the_pots(seed):
     news, away = drawn_news(day, now, draw)
     anew = replan(day, now, news, away=away)
     if anew.clash is not None:
-        assert "no plan keeps every promise" in anew.clash.text
+        assert anew.clash.proven
         return
     made = anew.workings.made
     slots = {key: slot for key, slot in made.timetable.slots.items() if slot.start < made.now}

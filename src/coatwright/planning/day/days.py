@@ -72,6 +72,9 @@ __all__ = ["Away", "Happening", "Stirred", "plan_days", "plan_works", "ready", "
 ROUNDS = 5
 """How often a plan is gone over for guns that want cleaning."""
 
+PATIENCE = 8.0
+"""How many times the seconds are spent before it is said that no plan was found."""
+
 LEAST_SHARE = 0.25
 """A try to plan anew has at least this share of the time, however much went to those before it."""
 
@@ -396,29 +399,21 @@ def replan(
     """
     if day.workings is None:
         return day
-    until = time.monotonic() + budget_seconds
     before = day.workings.made
     made = before if away is None else with_absences(before, away)
     moment = math.ceil(now / habits.TICK - 1e-9)
     made = _long_enough(made, moment)
     news = with_what_follows(made, told_of(made, happened), moment)
     went, origins = was(made, moment, news, happened)
-    budget = _budget(budget_seconds, DAYS_MOVES_MIXES)
     ask = _once_more(made, went, moment)
     done, begun = past(went, moment, news)
     if not (news or happened) and made is before and ask.maker is made.maker:
         same = replace(made, done=done, begun=begun, now=moment)
         return _told(same, day.cautions, changes(made, same, moment), anew=made.now > 0)
     try:
-        ask, outcome = _rearranged((ask, went, moment), budget, until)
+        ask, outcome = _found((ask, went, moment), budget_seconds)
     except NotConverged as fault:
-        trouble = DayClash(
-            say("From now on no plan keeps every promise: {what}.", what=fault.what),
-            (),
-            _impossible(fault),
-            say("Plan the rest afresh, with what has lapsed keyed or laid again."),
-        )
-        return replace(day, clash=trouble, changes=(trouble.text,))
+        return _stuck(day, fault)
     anew = replace(_made(ask, outcome), done=done, begun=begun, now=moment)
     changed = (
         *instead(ask.steps, _as_it_went(ask, went), anew.timetable),
@@ -426,6 +421,29 @@ def replan(
         *told_of_pots(before, anew, moment, origins),
     )
     return _told(anew, day.cautions, (*changed, *changes(before, anew, moment, changed)), anew=True)
+
+
+def _found(asked: tuple[Ask, Timetable, int], seconds: float) -> tuple[Ask, Outcome]:
+    """The rest arranged anew; where nothing was found and nothing is proven, with more time."""
+    try:
+        return _rearranged(asked, seconds)
+    except NotConverged as fault:
+        if _impossible(fault):
+            raise
+    return _rearranged(asked, PATIENCE * seconds)
+
+
+def _stuck(day: DayPlan, fault: NotConverged) -> DayPlan:
+    """The day as it was, with the reason for which there is no way on."""
+    proven = _impossible(fault)
+    head = (
+        say("From now on no plan keeps every promise: {what}.", what=fault.what)
+        if proven
+        else say("No plan was found from now on: {what}.", what=fault.what)
+    )
+    way_out = say("Plan the rest afresh, with what has lapsed keyed or laid again.")
+    trouble = DayClash(head, (), proven, way_out)
+    return replace(day, clash=trouble, changes=(trouble.text,))
 
 
 def _long_enough(made: Workings, now: int) -> Workings:
@@ -456,15 +474,14 @@ def _once_more(made: Workings, went: Timetable, now: int) -> Ask:
     return ask._replace(problem=replace(ask.problem, lags=_as_it_went(ask, went)))
 
 
-def _rearranged(
-    asked: tuple[Ask, Timetable, int], budget: Budget, until: float
-) -> tuple[Ask, Outcome]:
+def _rearranged(asked: tuple[Ask, Timetable, int], seconds: float) -> tuple[Ask, Outcome]:
     """The rest arranged anew, habits that it can no longer keep given up one kind after another.
 
-    asked: the question, what went until now, and now. All tries together are to be over at a moment
-    of the clock [s].
+    asked: the question, what went until now, and now. All tries together take these seconds, or
+    little more.
     """
-    ask, went, now = asked
+    (ask, went, now), until = asked, time.monotonic() + seconds
+    budget = _budget(seconds, DAYS_MOVES_MIXES)
 
     def arranged(problem: Problem, share: float = 1.0) -> Outcome:
         left = max(until - time.monotonic(), budget.seconds * LEAST_SHARE)
