@@ -32,6 +32,7 @@ from coatwright.planning.plan import Plan
 from coatwright.record.events import Corrected, Described, Event, Happened, said
 from coatwright.record.state import JobState
 from coatwright.record.store.ledger import Record
+from coatwright.sentences import say
 
 Made = TypeVar("Made")
 
@@ -182,7 +183,8 @@ class Shop:
         """A job with its state, now or at a moment gone by. Raises NotFound if there is none."""
         state = self.record.state(key, until)
         if state.described is None:
-            raise NotFound(f"there is no job '{key}' in this shop", instead="begin it, or open one")
+            what = say("there is no job '{key}' in this shop", key=key)
+            raise NotFound(what, instead=say("begin it, or open one"))
         text = state.described.file
         version = hashlib.sha256(text.encode()).hexdigest()[:12]
         return Opened(key, self._bench(key, text, version), version, state)

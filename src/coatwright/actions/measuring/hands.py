@@ -19,6 +19,7 @@ from coatwright.planning.plan import StrokeRecipe
 from coatwright.planning.strokes.spraying import Sprayed, spray
 from coatwright.record.events import BoardRead, Described, Event, StrokesTimed, said
 from coatwright.record.state import JobState, StrokeTest, WeighedBoard
+from coatwright.sentences import joined
 
 SOURCE: Final = "paint-record"
 
@@ -226,6 +227,8 @@ def find_recipe(shop: Shop, key: str, recipe: str) -> Sprayed:
 def recipe_titles(shop: Shop, key: str) -> dict[str, str]:
     """Every recipe of a job with the title of its area and product."""
     return {
-        one.card.key: f"{one.layering.area.title}: {one.layering.material.title}"
+        one.card.key: joined(
+            ": ", (one.layering.area.title, one.layering.material.title)
+        )
         for one in shop.built(key).asked.sprayed.values()
     }
