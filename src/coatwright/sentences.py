@@ -6,10 +6,12 @@ carries its template and what stands in its places, so that a face can tell the 
 reader's language. A text that went through a file is a plain `str` again, and is told as it is.
 
 What stands in a place is another sentence, which is told too; a number, which is written as the
-template says; or any other text, which is somebody's own words and is never touched.
+template says; a word of a fixed list (StrEnum), which is told too; or any other text, which is
+somebody's own words and is never touched.
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from enum import StrEnum
 from string import Formatter
 from typing import Any, Final, NamedTuple
 
@@ -107,14 +109,21 @@ def _filled(
     if not sentence.places:
         return template
     places = {
-        name: _filled(value, translate, number, own)
-        if isinstance(value, Said)
-        else _kept(value, own)
-        if isinstance(value, str)
-        else value
+        name: _told_place(value, translate, number, own) if isinstance(value, str) else value
         for name, value in sentence.places.items()
     }
     return _Filling(number).vformat(template, (), places)
+
+
+def _told_place(
+    value: str, translate: Translate, number: Callable[[str], str], own: dict[str, str]
+) -> str:
+    """A sentence, or a word of a fixed list, told; any other text kept."""
+    if isinstance(value, StrEnum):
+        value = Said(value.value)
+    if isinstance(value, Said):
+        return _filled(value, translate, number, own)
+    return _kept(value, own)
 
 
 def _kept(words: str, own: dict[str, str]) -> str:

@@ -20,6 +20,7 @@ from coatwright.record.state import (
     StrokeTest,
     TimePaid,
 )
+from coatwright.sentences import say
 
 PARAMETERS: Final = ("flow", "speed", "transfer", "minutes", "paint")
 """What can be learned; each has its class in learning.CLASSES."""
@@ -150,9 +151,9 @@ def _of_fluid(state: JobState, test: FluidTest) -> Lesson | LeftOut:
     """Flow from paint caught in a cup, against what the plan foretold of that gun and paint."""
     said, event = test.said, test.place.event
     if not said.air:
-        return LeftOut(event, "caught with the air off: a gun gives more while it sprays")
+        return LeftOut(event, say("caught with the air off: a gun gives more while it sprays"))
     if said.expected is None:
-        return LeftOut(event, "caught without a plan of that gun and paint")
+        return LeftOut(event, say("caught without a plan of that gun and paint"))
     flow = evidence.fluid_flow(said.volumes, said.seconds, said.mark)
     keys = {
         "painter": test.place.who, "gun": said.gun, "product": said.product, "job": state.job,
@@ -165,9 +166,9 @@ def _of_strokes(state: JobState, test: StrokeTest) -> Lesson | LeftOut:
     """Speed from timed strokes, against the pace of the recipe."""
     said, event = test.said, test.place.event
     if said.dry:
-        return LeftOut(event, "strokes without paint: they tell of the hand's evenness alone")
+        return LeftOut(event, say("strokes without paint: they tell of the hand's evenness alone"))
     if said.expected is None:
-        return LeftOut(event, "strokes timed without a plan")
+        return LeftOut(event, say("strokes timed without a plan"))
     speed = evidence.stroke_speed(said.seconds, said.length, said.timing).speed
     keys = {
         "painter": said.hand, "gun": said.gun, "product": said.product, "job": state.job,
@@ -220,11 +221,11 @@ def _transfer(
     weighed = [one for one in (_weighed(state, coat) for coat in coats) if one]
     keys = [_keys(state, coat) for coat in coats]
     if rubbed:
-        return LeftOut(event, "rubbed down between the coats and the gauge")
+        return LeftOut(event, say("rubbed down between the coats and the gauge"))
     if len(weighed) < len(coats) or any(one.plan.solids is None for one in weighed):
-        return LeftOut(event, "a coat under the gauge was not weighed, or had no plan")
+        return LeftOut(event, say("a coat under the gauge was not weighed, or had no plan"))
     if any(one != keys[0] for one in keys):
-        return LeftOut(event, "coats by different guns, hands or products under one reading")
+        return LeftOut(event, say("coats by different guns, hands or products under one reading"))
     share = sum(w.plan.dry * w.plan.surface for w in weighed) / sum(
         w.planned * (w.plan.solids or 0.0) for w in weighed
     )
@@ -233,7 +234,9 @@ def _transfer(
     try:
         shift = learning.logit_shift(found, share)
     except RangeError:
-        return LeftOut(event, f"the film would mean that {found:.0%} of the paint stayed")
+        return LeftOut(
+            event, say("the film would mean that {found:.0%} of the paint stayed", found=found)
+        )
     return Lesson("transfer", event, Observation(shift, keys[0]))
 
 

@@ -10,7 +10,7 @@ from coatwright.model.hand import Hand
 from coatwright.planning.plan import Caution, StrokeRecipe
 from coatwright.planning.strokes.spraying import Sprayed
 from coatwright.planning.strokes.trial import FARTHEST, NEAREST, Shot, overlap_of, try_out
-from coatwright.sentences import joined, say
+from coatwright.sentences import say
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,8 @@ class Bench:
     sliders: tuple[Slider, ...]
     hands: tuple[Hand, ...]
     hand: str
-    title: str
+    area: str
+    product: str
     cautions: tuple[Caution, ...]
 
 
@@ -51,8 +52,8 @@ def bench(shop: Shop, key: str, recipe: str) -> Bench:
         Slider("fluid", 0.1, 1.0, made.flow / made.full_flow, 0.02, "fraction"),
     )
     cautions = tuple(one for one in shop.plan(key).cautions if one.where == "spraying")
-    title = joined(": ", (found.layering.area.title, found.layering.material.title))
-    return Bench(found.card, sliders, job.hands, task.hand.key, title, cautions)
+    area, product = found.layering.area.title, found.layering.material.title
+    return Bench(found.card, sliders, job.hands, task.hand.key, area, product, cautions)
 
 
 def tried(shop: Shop, key: str, recipe: str, moved: Mapping[str, str]) -> StrokeRecipe:

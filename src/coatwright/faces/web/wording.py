@@ -1,6 +1,7 @@
 """What a reader's pages are worded with: the catalogue, numbers and units, inside the templates."""
 
 from collections.abc import Callable, Iterable
+from enum import StrEnum
 from functools import cache
 from typing import Any, Final, cast
 
@@ -53,12 +54,14 @@ class _Teller:
 
     def told(self, value: str) -> str:
         """A sentence told; markup and plain texts as they are."""
+        if isinstance(value, StrEnum):
+            return self.words.tell(Said(value.value))
         return self.words.tell(value) if isinstance(value, Said) else value
 
     def finished(self, value: object) -> object:
         """What is printed: sentences told, other prose with its units as a person writes them."""
-        if isinstance(value, Said):
-            return self.words.tell(value)
+        if isinstance(value, Said | StrEnum):
+            return self.told(value)
         return self.words.polish(value) if type(value) is str else value
 
     def sentence(self, text: str) -> str:

@@ -53,7 +53,7 @@ def strokes_svg(one: TimedSet, words: Words) -> Markup:
                  stroke_dasharray="7 4")
         )  # fmt: skip
     about = ", ".join(words.brief(speed) for speed in one.speeds)
-    title = f"{len(one.speeds)} strokes, speed of each"
+    title = words.say("{count} strokes, speed of each", count=len(one.speeds))
     return Markup(picture(f"strokes-{one.key}", title, about, _FLOOR + 24, *made))
 
 
@@ -76,7 +76,11 @@ def board_svg(one: BoardTold, words: Words) -> Markup:
                       y + tall / 2 + 5, size=TEXT + 3, text_anchor="middle", fill=ink,
                       font_weight=650)
             )  # fmt: skip
-    title = f"{len(one.films)} rows of {columns} readings, strokes from left to right"
+    title = words.say(
+        "{rows} rows of {columns} readings, strokes from left to right",
+        rows=len(one.films),
+        columns=columns,
+    )
     about = "; ".join(", ".join(words.brief(film) for film in row) for row in one.films)
     return Markup(picture(f"board-{one.key}", title, about, len(one.films) * tall, *made))
 
