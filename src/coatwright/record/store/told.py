@@ -33,6 +33,8 @@ class Told:
         """
         with self._lock:
             held = self._held.get(job, ())
+            if held:
+                self._held.move_to_end(job)
         known = held[-1].number if held else 0
         if known < last:
             if last - after > self._most or (not held and after):
