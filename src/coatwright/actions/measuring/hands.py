@@ -26,6 +26,9 @@ SOURCE: Final = "paint-record"
 WORTH: Final = 6.0
 """What the job file holds of a hand is worth so many measurements (learning-classes)."""
 
+FEW: Final = 2
+"""With fewer sets beyond the first, what a coat has in common is not told apart (assumption)."""
+
 MEASURED: Final = "measured"
 """How the source of a hand begins that was planned with what was measured."""
 
@@ -87,7 +90,8 @@ def hand_told(shop: Shop, key: str, name: str) -> HandTold:
     )  # fmt: skip
     return HandTold(
         name, hand.title, Figure(held, "fraction", "entered", "job file", hand.source), now,
-        _part(uneven[0].stroke if uneven else None), _part(uneven[0].common if uneven else None),
+        _part(uneven[0].stroke if uneven else None),
+        _part(uneven[0].common if uneven and uneven[0].sets_freedom >= FEW else None),
         len(strokes), len(boards), sum(int(one.freedom) + 1 for one in weighed),
         bool(seen) and abs(hand.speed_spread - round(found.spread.value, 3)) < 5e-4,
     )  # fmt: skip
@@ -227,8 +231,6 @@ def find_recipe(shop: Shop, key: str, recipe: str) -> Sprayed:
 def recipe_titles(shop: Shop, key: str) -> dict[str, str]:
     """Every recipe of a job with the title of its area and product."""
     return {
-        one.card.key: joined(
-            ": ", (one.layering.area.title, one.layering.material.title)
-        )
+        one.card.key: joined(": ", (one.layering.area.title, one.layering.material.title))
         for one in shop.built(key).asked.sprayed.values()
     }
