@@ -3,8 +3,11 @@
 import math
 import time
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from typing import Final
+
+from ortools.sat.python import cp_model
 
 from coatwright.engines.timetable.problem import Goal, Measure
 from coatwright.engines.timetable.solver._board import Board, layout_of
@@ -27,9 +30,11 @@ SMALL: Final = 60
 TASTE: Final = 0.3
 """Deterministic time for that."""
 MIDDLING: Final = 120
-"""Tasks up to which a bound is sought by solving the problem of the tools alone."""
-RELAXED: Final = 3.0
+"""Tasks up to which a bound is sought by solving the problem without its pots."""
+RELAXED: Final = 1.0
 """Deterministic time for a relaxed problem."""
+PIECES: Final = 0.15
+"""Of what is left, that a small problem spends on pieces before the proof."""
 SHARE: Final = 0.6
 """Of what is left, that a stage may spend; the last may spend all."""
 WORKERS: Final = 2
@@ -234,44 +239,73 @@ class Stage:
 
     def run(self) -> None:
         """A small problem first as a whole; then bounds, then pieces, then again the whole."""
-        tasks = len(self.course.made.ends)
-        if tasks <= SMALL and not self.settled:
-            self._whole(self.course.purse.mark(0.15, self.mark), TASTE)
+        purse, tasks = self.course.purse, len(self.course.made.ends)
+        small = tasks <= SMALL
+        if small and not self.settled:
+            self._whole(purse.mark(0.15, self.mark), TASTE)
         if tasks <= MIDDLING and not self.settled:
             self._relax()
         if not self.settled:
-            self._pieces(0.25 if tasks <= SMALL else 1.0)
+            self._pieces(purse, purse.mark(PIECES if small else 1.0, self.mark))
+        if small and self.frame.weights.end and not self.settled:
+            self._refute()
         if not self.settled:
             self._whole(self.mark, math.inf)
         self.bound = min(self.bound, self.value)
 
-    def _tight(self) -> Frame:
-        """The frame that leaves room only for plans that are no worse."""
+    def _tight(self, by: int = 0) -> Frame:
+        """The frame that leaves room only for plans that are no worse, or better by so much."""
         weights, made, frame = self.frame.weights, self.course.made, self.frame
-        until, pots = frame.until, frame.pots
+        until, pots, value = frame.until, frame.pots, self.value - by
         if weights.end:
             rest = least(made, weights._replace(end=0))
-            until = min(until, (self.value - rest) // weights.end)
+            until = min(until, (value - rest) // weights.end)
         if weights.mixes:
-            spare = (self.value - self.bound) // weights.mixes
+            spare = max(value - self.bound, 0) // weights.mixes
             pots = tuple((low, min(high, low + spare)) for low, high in pots)
         return frame._replace(until=until, spread=reach(made, until), pots=pots)
 
-    def _pieces(self, share: float) -> None:
-        """Piece by piece, for a share of what is left."""
-        course = self.course
-        search = Search(course.made, self._tight(), self.layout, course.seed, parts_of(course.made))
-        search.run(course.purse, course.purse.mark(share, self.mark), self.bound)
+    def _pieces(self, purse: Purse, mark: Mark, threads: int = WORKERS) -> None:
+        """Piece by piece, until a mark."""
+        made, parts = self.course.made, parts_of(self.course.made)
+        search = Search(made, self._tight(), self.layout, self.course.seed, parts, threads)
+        search.run(purse, mark, self.bound)
         self.layout = search.layout
 
     def _whole(self, mark: Mark, most: float) -> None:
         """The whole problem at once, for the proof that no plan is better, or a better plan."""
         limits = self.course.limits(mark, most, 1)._replace(prove=True)
-        solved = whole(self.course, self._tight(), self.layout, limits)
+        self._taken(whole(self.course, self._tight(), self.layout, limits))
+
+    def _taken(self, solved: Solved) -> None:
         if solved.layout is not None:
             worth = self.course.worth(solved.layout, self.frame.weights)
             self.layout = solved.layout if worth <= self.value else self.layout
         self._raise(solved, 0)
+
+    def _refute(self) -> None:
+        """Ask for a better plan until there is none; beside it the bound is raised step by step."""
+        course, aside = self.course, cp_model.CpSolver()
+        limits = course.limits(self.mark, math.inf, 1)._replace(prove=True)
+        with ThreadPoolExecutor(1) as pool:
+            climb = pool.submit(solve, course.made, self._tight(), self.layout, limits, aside)
+            while not self.settled:
+                solved = whole(course, self._better(), None, course.limits(self.mark, math.inf, 1))
+                if solved.layout is None:
+                    self.bound = self.value if solved.closed else self.bound
+                    break
+                self.layout = solved.layout
+            while self.bound == self.value and not climb.done():
+                aside.stop_search()
+                wait([climb], 0.05)
+            if self.bound < self.value:
+                self._taken(climb.result())
+
+    def _better(self) -> Frame:
+        """The frame of any plan that is better by one at least."""
+        frame = self._tight(1)
+        caps = (*frame.caps, (frame.weights, self.value - 1))
+        return frame._replace(weights=Measure(), caps=caps)
 
     def _raise(self, solved: Solved, more: int) -> None:
         """The bound by a solve, and what comes on top of it; no plan at all: none is better."""
@@ -281,16 +315,20 @@ class Stage:
             self.bound = self.value
 
     def _relax(self) -> None:
-        """A bound from the problem with paint that is always mixed."""
+        """Beside a search by pieces, a bound from the problem with paint that is always ready."""
         course, weights, until = self.course, self.frame.weights, self._tight().until
         if not weights.end or weights.moved:
             return
         easy = compiled(ready_made(course.made, until))
-        mark = course.purse.mark(0.15, self.mark)
         frame = Frame(reach(easy, until), (), weights._replace(mixes=0), until)
         if frame.spread.broken is not None:
             return
-        limits = course.limits(mark, RELAXED, 1)._replace(prove=True)
-        solved = solve(easy, frame, None, limits)
-        course.purse.effort -= solved.effort
-        self._raise(solved, least(course.made, Measure(mixes=1)) * weights.mixes)
+        mark = course.purse.mark(0.3, self.mark)
+        most = TASTE if len(course.made.ends) <= SMALL else RELAXED
+        limits = course.limits(mark, most, 1)._replace(prove=True)
+        own = Purse(mark.moment, limits.effort)
+        with ThreadPoolExecutor(1) as pool:
+            proof = pool.submit(solve, easy, frame, None, limits)
+            self._pieces(own, own.end, 1)
+        course.purse.effort -= limits.effort
+        self._raise(proof.result(), least(course.made, Measure(mixes=1)) * weights.mixes)

@@ -1,14 +1,15 @@
 """Making a timetable better piece by piece: free a few tasks, keep the rest, solve, and again.
 
 Each round frees two neighbourhoods at once, one on each thread; a neighbourhood grows when it is
-solved to the end and shrinks when it is not. Where the end counts, a piece is also to start as
-soon as it can: what is gained in one place is kept for the next. Every solve is one worker with a
-limit in the solver's own deterministic time, and the threads meet after each round, so the same
-seed gives the same timetable however fast the machine is.
+solved to the end and shrinks when it is not. Where the end counts and has once stood still, every
+other piece is also to start as soon as it can: what is gained in one place is kept for the next.
+Every solve is one worker with a limit in the solver's own deterministic time, and the threads meet
+after each round, so the same seed gives the same timetable however fast the machine is.
 """
 
 import math
 import random
+from collections import Counter
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
@@ -28,6 +29,8 @@ EFFORT: Final = 0.03
 """Deterministic time of one solve of a neighbourhood, to begin with."""
 STALLED: Final = 25
 """Rounds without a better timetable after which each solve may take twice as long."""
+CALM: Final = 12
+"""The same, after which plans worth as much are told apart by the sum of their starts."""
 HOPELESS: Final = 200
 """Rounds without a better timetable after which the search is given up."""
 OVERHEAD: Final = 0.02
@@ -61,14 +64,20 @@ class Limits(NamedTuple):
     prove: bool = False
 
 
-def solve(made: Compiled, frame: Frame, layout: Layout | None, limits: Limits) -> Solved:
+def solve(
+    made: Compiled,
+    frame: Frame,
+    layout: Layout | None,
+    limits: Limits,
+    solver: cp_model.CpSolver | None = None,
+) -> Solved:
     """One solve, from a timetable if there is one, for at most limits.value."""
     if limits.value is not None:
         frame = frame._replace(caps=(*frame.caps, (frame.weights, limits.value)))
     model = model_of(made, frame)
     if layout is not None:
         hint(model, layout)
-    solver = cp_model.CpSolver()
+    solver = solver or cp_model.CpSolver()
     _tune(solver.parameters, limits)
     if frame.keep is not None:
         _hurry(solver.parameters)
@@ -88,8 +97,9 @@ def _tune(asked: Any, limits: Limits) -> None:
         asked.max_deterministic_time = limits.effort
     if math.isfinite(limits.seconds):
         asked.max_time_in_seconds = limits.seconds
-    if limits.prove:
-        asked.optimize_with_core, asked.linearization_level = True, 0
+    if limits.workers == 1:
+        asked.linearization_level = 0
+    asked.optimize_with_core = limits.prove
 
 
 def _hurry(asked: Any) -> None:
@@ -109,6 +119,7 @@ class Search:
     threads: int = THREADS
     value: int = 0
     stalled: int = 0
+    calm: bool = False
     seconds: float = math.inf
     draw: random.Random = field(default_factory=random.Random)
     sizes: dict[str, float] = field(default_factory=dict)
@@ -116,9 +127,6 @@ class Search:
     def __post_init__(self) -> None:
         self.draw.seed(self.seed)
         self.value = self.worth(self.layout)
-        weights = self.frame.weights
-        early = weights.end > 0 and not weights.manned and not weights.moved
-        self.frame = self.frame._replace(early=early)
         self.sizes = {"window": 20.0, "parts": 2.0, "some parts": 2.0, "pots": 2.0, "kin": 15.0}
         self.sizes["days"] = 1.0
 
@@ -128,7 +136,7 @@ class Search:
 
     def rank(self, layout: Layout) -> tuple[int, int]:
         """What a timetable is judged by: its worth, and the sum of the starts where that counts."""
-        return self.worth(layout), sum(layout.starts) if self.frame.early else 0
+        return self.worth(layout), sum(layout.starts) if self.calm else 0
 
     def take(self, layout: Layout | None) -> bool:
         """Take over a timetable that is no worse; whether it is better."""
@@ -158,6 +166,9 @@ class Search:
             self.sizes[kind] = min(max(self.sizes[kind] * factor, 1.0), max(most, 1))
         best = min(found, key=lambda s: self.rank(s.layout) if s.layout else (2**60, 0))
         self.stalled = 0 if self.take(best.layout) else self.stalled + 1
+        weights = self.frame.weights
+        ends = weights.end > 0 and not weights.manned and not weights.moved
+        self.calm |= ends and self.stalled > CALM
         return max(solved.effort for solved in found)
 
     def part(self, free: frozenset[int], seed: int) -> Solved:
@@ -170,7 +181,8 @@ class Search:
         ]
         since = 0 if self.frame.weights.manned else max(min(starts) - MARGIN, 0)
         still = self.frame.weights.manned > 0 and seed % MOBILE != 0
-        frame = self.frame._replace(keep=Keep(self.layout, free, since, still))
+        early = self.calm and seed % 2 == 0
+        frame = self.frame._replace(keep=Keep(self.layout, free, since, still), early=early)
         effort = EFFORT * 2 ** min(self.stalled // STALLED, 3)
         return solve(
             self.made, frame, self.layout, Limits(effort, self.seconds, seed, value=self.value)
@@ -182,7 +194,7 @@ class Search:
             kinds += ["days", "days"]
         kinds += ["parts", "some parts"] if len(self.parts) > 1 else ["kin", "kin"]
         if self.layout.mixes:
-            kinds.append("pots")
+            kinds += ["pots"] * (3 if self._surplus() else 1)
         kind = self.draw.choice(kinds)
         size = max(1, round(self.sizes[kind] * self.draw.uniform(0.8, 1.2)))
         pick = {
@@ -219,12 +231,19 @@ class Search:
 
     def _pots(self, size: int) -> list[int]:
         """What a few pots in a row serve, and what is done meanwhile."""
-        paint = self.draw.choice(sorted({mix.pot for mix in self.layout.mixes}))
+        every = sorted({mix.pot for mix in self.layout.mixes})
+        paint = self.draw.choice(self._surplus() or every)
         mine = [mix for mix in self.layout.mixes if mix.pot == paint]
         served = [i for mix in _stretch(self.draw, mine, size) for i in mix.serves]
         low = min(self.layout.starts[i] for i in served) - MARGIN
         high = max(self.layout.starts[i] for i in served)
         return served + [i for i, at in enumerate(self.layout.starts) if low <= at <= high]
+
+    def _surplus(self) -> list[int]:
+        """Paints that are mixed more often than they must be, where that counts."""
+        fresh = Counter(mix.pot for mix in self.layout.mixes if mix.option != STOOD)
+        pots = enumerate(self.frame.pots) if self.frame.weights.mixes else ()
+        return [number for number, (least, _) in pots if fresh[number] > least]
 
     def _kin(self, size: int) -> list[int]:
         """A task and those that lags tie to it, near ones first."""
