@@ -79,8 +79,9 @@ def mixed(shop, job, mix):
     return note(shop, job, mix[0], mix[1], area="")
 
 
-def coat(shop, job, minutes, number, product="epoxy", mix="epoxy-1", took=2.0):
-    begun = CoatBegun(product=product, coat=number, mix=mix)
+def coat(shop, job, minutes, number, product="epoxy", took=2.0):
+    """A coat out of the first pot of its product."""
+    begun = CoatBegun(product=product, coat=number, mix=f"{product}-1")
     note(shop, job, minutes, begun)
     note(shop, job, minutes + took, CoatDone(product=product, coat=number))
 
@@ -350,7 +351,7 @@ def test_after_the_last_work_there_is_nothing_to_plan(shop, job):
             body = Mixed(mix=entry.mix, product=entry.product, parts={})
             note(shop, job, begun + took, body, area="")
         elif entry.coat:
-            coat(shop, job, begun, entry.coat, entry.product, f"{entry.product}-1", took)
+            coat(shop, job, begun, entry.coat, entry.product, took)
         elif entry.act == "degrease":
             note(shop, job, begun + took, Degreased())
         else:

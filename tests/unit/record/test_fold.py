@@ -191,7 +191,9 @@ def test_a_mix_is_of_no_use_once_it_is_gone():
 def test_a_mix_that_was_never_made_cannot_be_gone():
     diary = Diary()
     diary.say(0, events.MixGone(mix="m9"))
-    assert [one.what for one in fold(JOB, diary.events).doubts] == ["mix m9 is gone and was never mixed"]
+    assert [one.what for one in fold(JOB, diary.events).doubts] == [
+        "mix m9 is gone and was never mixed"
+    ]
 
 
 def test_a_mix_ends_with_its_pot_life():
