@@ -1,6 +1,6 @@
 """At the mix bench: one batch on the scale, a slip put right, thinner by the flow cup."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from coatwright import units
@@ -8,11 +8,25 @@ from coatwright.actions.money import on_shelf
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError, NotFound
 from coatwright.figures import Figure
-from coatwright.planning.plan import Batch, Caution, ProductNeed
-from coatwright.planning.supplies.mixsheet import ReadyMix, ready_mix
+from coatwright.planning.day.plan import DayMix, DayPlan
+from coatwright.planning.plan import Caution, Plan, Pour, ProductNeed
+from coatwright.planning.supplies.mixsheet import ReadyMix, pours, ready_mix
 from coatwright.planning.supplies.thinning import thinner_to_add
 from coatwright.record.shelf import OnShelf
 from coatwright.sentences import say
+
+
+@dataclass(frozen=True)
+class ToMix:
+    """One quantity to be mixed: serves names the areas it is for, session says when."""
+
+    key: str
+    product: str
+    volume: Figure
+    pours: tuple[Pour, ...]
+    serves: tuple[str, ...]
+    pot_life: Figure | None
+    session: str
 
 
 @dataclass(frozen=True)
@@ -32,9 +46,9 @@ class Target:
 
 @dataclass(frozen=True)
 class MixBench:
-    """One batch ready to be poured. mixed: who has mixed it and when, if somebody has."""
+    """One mix ready to be poured. mixed: who has mixed it and when, if somebody has."""
 
-    batch: Batch
+    batch: ToMix
     need: ProductNeed
     targets: tuple[Target, ...]
     step: float
@@ -43,10 +57,20 @@ class MixBench:
     mixed: str
 
 
+def to_mix(shop: Shop, key: str) -> Mapping[str, tuple[ToMix, ...]]:
+    """The mixes of every product: those of the days of work once they are arranged, which the live
+    day asks for; before that those of the plan."""
+    plan, days = shop.plan(key), _arranged(shop, key)
+    return {
+        need.key: (_of_days(shop, key, days, need.key) if days else ()) or _of_plan(need)
+        for need in plan.products
+    }
+
+
 def mix_bench(shop: Shop, key: str, name: str) -> MixBench:
-    """A batch of the plan at the scale. Raises NotFound."""
+    """A mix of the days of work or of the plan at the scale. Raises NotFound."""
     opened, plan = shop.open(key), shop.plan(key)
-    need, batch = _find(plan.products, name)
+    need, batch = _find(shop, key, plan, name)
     ready = _ready(shop, key, need.key)
     lots = _lots(on_shelf(shop))
     cumulative = [pour.on_scale.value for pour in batch.pours]
@@ -92,12 +116,47 @@ def _ready(shop: Shop, key: str, product: str) -> ReadyMix:
     return ready_mix(bench.library[product], bench.job.workshop)
 
 
-def _find(needs: Sequence[ProductNeed], name: str) -> tuple[ProductNeed, Batch]:
-    for need in needs:
-        for batch in need.batches:
-            if batch.key == name:
-                return need, batch
+def _find(shop: Shop, key: str, plan: Plan, name: str) -> tuple[ProductNeed, ToMix]:
+    days = _arranged(shop, key)
+    for need in plan.products:
+        known = _of_plan(need) + (_of_days(shop, key, days, need.key) if days else ())
+        for mix in known:
+            if mix.key == name:
+                return need, mix
     raise NotFound(say("there is no mix '{name}' in this job", name=name))
+
+
+def _arranged(shop: Shop, key: str) -> DayPlan | None:
+    arranged = shop.arrangement(key)
+    return arranged.days if arranged else None
+
+
+def _of_plan(need: ProductNeed) -> tuple[ToMix, ...]:
+    return tuple(
+        ToMix(one.key, one.product, one.volume, one.pours, one.serves, one.pot_life, one.session)
+        for one in need.batches
+    )
+
+
+def _of_days(shop: Shop, key: str, days: DayPlan, product: str) -> tuple[ToMix, ...]:
+    mixes = [one for one in days.mixes if one.product == product]
+    if not mixes:
+        return ()
+    ready, step = _ready(shop, key, product), shop.open(key).bench.job.workshop.scale.resolution
+    areas = {entry.key: entry.area for entry in days.entries}
+    return tuple(_of_day(one, ready, step, areas) for one in mixes)
+
+
+def _of_day(mix: DayMix, ready: ReadyMix, step: float, areas: Mapping[str, str]) -> ToMix:
+    return ToMix(
+        key=mix.key,
+        product=mix.product,
+        volume=mix.volume,
+        pours=pours(ready, mix.volume.value, step),
+        serves=tuple(dict.fromkeys(areas[coat] for coat in mix.serves)),
+        pot_life=mix.pot_life,
+        session=say("day {day}", day=mix.day),
+    )
 
 
 def _lots(rows: Sequence[OnShelf]) -> dict[tuple[str, str], tuple[str, ...]]:

@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import pytest
 
-from coatwright.actions.floor.mixbench import mix_bench, thinner
+from coatwright.actions.floor.mixbench import mix_bench, thinner, to_mix
 from coatwright.actions.shop import Shop
 from coatwright.engines import rheology
 from coatwright.errors import InputError, NotFound
@@ -76,3 +76,17 @@ def test_what_cannot_be_read_is_refused(shop, need, seconds, mass):
 def test_an_unknown_mix(shop):
     with pytest.raises(NotFound, match="there is no mix 'x'"):
         mix_bench(shop, "board", "x")
+
+
+def test_the_mixes_of_the_days_stand_on_the_bench(shop):
+    """What the live day asks to be stirred is what is poured: its amount, its areas, its parts."""
+    days = shop.days("board")
+    areas = {entry.key: entry.area for entry in days.entries}
+    listed = {mix.key: mix for mixes in to_mix(shop, "board").values() for mix in mixes}
+    assert days.mixes
+    for mix in days.mixes:
+        bench = mix_bench(shop, "board", mix.key)
+        assert bench.batch.volume.value == mix.volume.value
+        weight = sum(target.exact for target in bench.targets)
+        assert weight == pytest.approx(mix.volume.value * bench.density)
+        assert set(listed[mix.key].serves) == {areas[coat] for coat in mix.serves}

@@ -177,8 +177,7 @@ def _card(live: Live, turn: Turn, person: str) -> Card:
          if entry.kind == "spray" and (one.area, one.product) == (entry.area, entry.product)),
         None,
     )  # fmt: skip
-    batches = {batch.key for need in live.plan.products for batch in need.batches}
-    bench = entry.mix if entry.act == "mix" and entry.mix in batches else ""
+    bench = entry.mix if entry.act == "mix" else ""
     taps = taps_of(live, turn, person)
     return Card(
         turn, taps, live.cautions(turn), waits_of(live, turn), recipe, bench,

@@ -8,8 +8,12 @@ const slip = document.querySelector("[data-slip]"), mixed = document.querySelect
 const real = (row) => parseFloat(row.querySelector("[data-real]").value.replace(",", ".")) / 1000;
 
 // What each must weigh alone [kg] so that what is in the cup is in ratio: the most of any decides.
+// The heaviest are asked first: of a light one a step of the scale is much, and yet no slip.
+const order = told.parts.map((part, i) => i).sort((a, b) => told.parts[b].kg - told.parts[a].kg);
+
 function wanted(poured) {
-  const scale = Math.max(1, ...poured.map((kg, i) => (told.parts[i].kg > 0 && kg > 0 ? kg / told.parts[i].kg : 0)));
+  let scale = 1;
+  for (const i of order) if (poured[i] - told.parts[i].kg * scale > told.step) scale = poured[i] / told.parts[i].kg;
   return { scale, kg: told.parts.map((part) => part.kg * scale) };
 }
 
@@ -37,7 +41,7 @@ function renew() {
     row.querySelector("[data-alone]").textContent = (weight * 1000).toFixed(1);
     row.classList.toggle("poured", own[i] > 0);
   });
-  slip.hidden = scale <= 1 + told.step / Math.min(...told.parts.map((p) => p.kg));
+  slip.hidden = scale === 1;
   if (!slip.hidden) slip.textContent = slip.dataset.words;
   const all = own.every((weight) => weight > 0), full = have.reduce((a, b) => a + b, 0);
   const short = have.findIndex((weight, i) => !enough(weight, kg[i]));
