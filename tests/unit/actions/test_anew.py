@@ -432,7 +432,8 @@ def test_a_shop_that_closes_at_once_goes_on_in_the_morning(shop, job):
     back = following.come_back(shop, job, ME, gone.event)
     sound(shop, back)
     assert back.absent == ()
-    assert min(turn.start for turn in back.turns) < at(9.5 * 60)
+    assert min(turn.start for turn in back.turns) < at(60)
+    assert told(back, "later") == []
 
 
 def test_the_painter_is_back_at_one(shop, job):

@@ -233,8 +233,17 @@ def leave(shop: Shop, key: str, who: str, person: str = "", hours: Hours = TODAY
 
 
 def come_back(shop: Shop, key: str, who: str, event: str) -> Live | None:
-    """Take back that somebody is away, and plan the rest anew with them. Raises NotFound."""
-    if shop.record.event(event).body.kind != "away":
+    """Take back that somebody is away, and plan the rest anew with them. Raises NotFound.
+
+    It is planned from the days as they were before: those arranged since are taken back too, lest
+    everything stay put off.
+    """
+    left = shop.record.event(event)
+    if left.body.kind != "away" or left.job != key:
         raise NotFound(f"event {event} says of nobody that they are away")
-    shop.undo(key, who, event, "here after all")
+    why = "here after all"
+    shop.undo(key, who, event, why)
+    for one in standing(shop.record.events(key)).events:
+        if one.number > left.number and one.body.kind == "days arranged":
+            shop.undo(key, who, one.id, why)
     return plan_anew(shop, key, who=who)
