@@ -151,7 +151,9 @@ class Words:
         value = number * known.factor + known.offset
         if dimension_of(purpose).startswith("temperature"):
             figure, unit = shown(value, purpose, self.system)
-            return f"{self.fixed(figure, 0 if is_whole(number) else places)}{SPACE}{sign(unit)}"
+            least = 1 if purpose == "temperature difference" else 0
+            places = max(0 if is_whole(number) else places, 0 if is_whole(figure) else least)
+            return f"{self.fixed(figure, places)}{SPACE}{sign(unit)}"
         made = self.value(value, purpose)
         return made.replace(f"{self.tongue.decimal}0{SPACE}", SPACE)
 
