@@ -23,6 +23,7 @@ from coatwright.engines.timetable.problem import (
     Timetable,
     Tool,
 )
+from coatwright.engines.timetable.solver import _course
 from coatwright.errors import NotConverged, RangeError
 from unit.engines.timetable.tiny import best, tiny
 
@@ -31,6 +32,11 @@ EFFORT = Budget(ENDLESS, effort=3.0)
 SOONEST = Budget(ENDLESS, 3.0, (Measure(end=1),))
 SOONEST_FEW = Budget(ENDLESS, 3.0, (Measure(end=1, mixes=15),))
 ANN, BOB = Person("Ann", frozenset({"spray"})), Person("Bob")
+
+
+def nothing(*_):
+    """A bound that knows nothing."""
+    return 0
 
 
 def job(*tasks, people=(ANN,), opened=((0, 100),), **more):
@@ -63,6 +69,19 @@ def test_none_is_better_for_another_goal(seed, goal):
     expected = best(problem, goal)
     if expected is not None:
         assert arranged(problem, Budget(ENDLESS, 3.0, goal)).values == expected
+
+
+@pytest.mark.parametrize("seed", [30, 33, 34])
+def test_without_a_taste_of_the_whole_asking_for_better_ends_at_the_best(seed, monkeypatch):
+    goal = (Measure(end=1, mixes=3),)
+    problem = tiny(seed)
+    expected = best(problem, goal)
+    if expected is not None:
+        monkeypatch.setattr(_course, "TASTE", 1e-6)
+        monkeypatch.setattr(_course, "least", nothing)
+        one, other = (arranged(problem, Budget(ENDLESS, 0.5, goal)) for _ in range(2))
+        assert one.values == expected
+        assert one.timetable == other.timetable
 
 
 def test_one_person_does_one_thing_at_a_time():

@@ -31,8 +31,10 @@ TASTE: Final = 0.3
 """Deterministic time for that."""
 MIDDLING: Final = 120
 """Tasks up to which a bound is sought by solving the problem without its pots."""
-RELAXED: Final = 1.0
+RELAXED: Final = 2.0
 """Deterministic time for a relaxed problem."""
+BEGINNINGS: Final = 3
+"""Short searches beside it, the best of which goes on: how soon one drops a pot is luck."""
 PIECES: Final = 0.15
 """Of what is left, that a small problem spends on pieces before the proof."""
 SHARE: Final = 0.6
@@ -265,12 +267,22 @@ class Stage:
             pots = tuple((low, min(high, low + spare)) for low, high in pots)
         return frame._replace(until=until, spread=reach(made, until), pots=pots)
 
-    def _pieces(self, purse: Purse, mark: Mark, threads: int = WORKERS) -> None:
+    def _pieces(self, purse: Purse, mark: Mark, threads: int = WORKERS, draw: int = 0) -> None:
         """Piece by piece, until a mark."""
-        made, parts = self.course.made, parts_of(self.course.made)
-        search = Search(made, self._tight(), self.layout, self.course.seed, parts, threads)
+        made, parts, seed = self.course.made, parts_of(self.course.made), self.course.seed + draw
+        search = Search(made, self._tight(), self.layout, seed, parts, threads)
         search.run(purse, mark, self.bound)
         self.layout = search.layout
+
+    def _beginnings(self, purse: Purse, many: int) -> None:
+        """Short searches by pieces from the same plan, as many; the best is kept."""
+        start = best = self.layout
+        for number in range(many):
+            self.layout = start
+            self._pieces(purse, purse.mark(1.0 / (many - number)), 1, number)
+            layouts = best, self.layout
+            best = min(layouts, key=lambda layout: self.course.worth(layout, self.frame.weights))
+        self.layout = best
 
     def _whole(self, mark: Mark, most: float) -> None:
         """The whole problem at once, for the proof that no plan is better, or a better plan."""
@@ -323,12 +335,13 @@ class Stage:
         frame = Frame(reach(easy, until), (), weights._replace(mixes=0), until)
         if frame.spread.broken is not None:
             return
-        mark = course.purse.mark(0.3, self.mark)
-        most = TASTE if len(course.made.ends) <= SMALL else RELAXED
+        small = len(course.made.ends) <= SMALL
+        mark = course.purse.mark(0.2 if small else 0.5, self.mark)
+        most = TASTE if small else RELAXED
         limits = course.limits(mark, most, 1)._replace(prove=True)
         own = Purse(mark.moment, limits.effort)
         with ThreadPoolExecutor(1) as pool:
             proof = pool.submit(solve, easy, frame, None, limits)
-            self._pieces(own, own.end, 1)
+            self._beginnings(own, 1 if small else BEGINNINGS)
         course.purse.effort -= limits.effort
         self._raise(proof.result(), least(course.made, Measure(mixes=1)) * weights.mixes)
