@@ -14,6 +14,7 @@ from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.plan import Plan
 from coatwright.record.corrections import standing
 from coatwright.record.events import Away, DaysArranged, MixGone, said
+from coatwright.sentences import say
 
 LATE: Final = 600.0
 """From so many seconds behind on the rest of the day is planned anew."""
@@ -200,7 +201,10 @@ def mix_is_gone(shop: Shop, key: str, who: str, mix: str, why: str = "") -> Live
     """
     mixes = shop.open(key).state.mixes
     if mix not in mixes:
-        raise NotFound(f"there is no mix '{mix}' in this job", instead="name one that was mixed")
+        raise NotFound(
+            say("there is no mix '{name}' in this job", name=mix),
+            instead=say("name one that was mixed"),
+        )
     if mixes[mix].gone is None:
         shop.happened(key, who, MixGone(mix=mix, why=why))
     return plan_anew(shop, key, who=who)
@@ -225,9 +229,14 @@ def leave(shop: Shop, key: str, who: str, person: str = "", hours: Hours = TODAY
     """
     live = look(shop, key)
     if live and person and person not in live.people:
-        raise NotFound(f"nobody here is called '{person}'", instead=f"use {', '.join(live.people)}")
+        raise NotFound(
+            say("nobody here is called '{person}'", person=person),
+            instead=say("use {people}", people=", ".join(live.people)),
+        )
     if hours.until and hours.until <= (hours.since or shop.clock()):
-        raise InputError("they would be back before they leave", instead="give a later time")
+        raise InputError(
+            say("they would be back before they leave"), instead=say("give a later time")
+        )
     shop.happened(key, who, Away(person=person, since=hours.since, until=hours.until))
     return plan_anew(shop, key, who=who)
 
@@ -240,7 +249,7 @@ def come_back(shop: Shop, key: str, who: str, event: str) -> Live | None:
     """
     left = shop.record.event(event)
     if left.body.kind != "away" or left.job != key:
-        raise NotFound(f"event {event} says of nobody that they are away")
+        raise NotFound(say("event {event} says of nobody that they are away", event=event))
     why = "here after all"
     shop.undo(key, who, event, why)
     for one in standing(shop.record.events(key)).events:
