@@ -3,7 +3,9 @@
 import { deliver } from "./taps.js";
 
 const job = document.body.dataset.job;
-let stream;
+const cookies = document.cookie;
+const back = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+let stream, returned = back;
 
 function listen() {
   stream?.close();
@@ -13,6 +15,9 @@ function listen() {
   stream.onmessage = (message) => {
     const said = JSON.parse(message.data);
     const known = Number(document.body.dataset.number ?? 0);
+    // Gone back to: what the browser had kept of it may be older than the record.
+    if (returned && said.number > known) return location.reload();
+    returned = false;
     if (said.again || said.number > known) {
       if (said.number) document.body.dataset.number = said.number;
       document.body.dispatchEvent(new CustomEvent("happened", { detail: said }));
@@ -26,5 +31,10 @@ if (job) {
     if (document.visibilityState === "visible" && stream.readyState === EventSource.CLOSED) listen();
   });
   addEventListener("pagehide", () => stream.close());
-  addEventListener("pageshow", (event) => event.persisted && listen());
+  addEventListener("pageshow", (event) => {
+    if (!event.persisted) return;
+    if (document.cookie !== cookies) return location.reload();
+    returned = true;
+    listen();
+  });
 }
