@@ -48,6 +48,18 @@ def pytest_terminal_summary(terminalreporter, config: pytest.Config) -> None:
         terminalreporter.write_line(_NO_BROWSER, yellow=True)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def every_day_is_worked():
+    """Tests of the app run on whatever weekday it is, so none of these years is a day of rest;
+    those about days of rest turn the clock of their shop to 2031."""
+    from coatwright.actions import arranged
+
+    works = arranged.works
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(arranged, "works", lambda hours, day: day.year < 2031 or works(hours, day))
+        yield
+
+
 @pytest.fixture(scope="session")
 def browser():
     """A headless Chromium of the machine, driven by Playwright; only for tests marked browser."""

@@ -6,10 +6,11 @@ attached file. The last that stands counts, for the description of the job it wa
 
 import json
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime, timedelta
 from typing import Final, NamedTuple
 
 from coatwright.errors import CoatwrightError
+from coatwright.model.conditions.hours import Hours, seconds_of
 from coatwright.planning.build import Built
 from coatwright.planning.day.plan import DayPlan
 from coatwright.record.corrections import standing
@@ -20,15 +21,40 @@ NAME: Final = "days.json"
 """How the attached timetable is called."""
 
 
+AHEAD: Final = 120
+"""Days ahead of which it is told whether the shop works on them."""
+
+
 class Arrangement(NamedTuple):
     """Days that count. event: the name of the one that says so, "" if none does yet.
 
-    when: the date on which they were arranged anew, and which day of the plan that was.
+    when: a date, and which day of the plan it is; None where the plan has dates of its own.
     """
 
     event: str
     days: DayPlan
     when: tuple[date, int] | None = None
+
+
+def first_day(hours: Hours, now: datetime) -> date:
+    """The day on which work can begin: today, or the next one that is worked if it is over."""
+    here = now.astimezone()
+    day = here.date()
+    if 3600 * here.hour + 60 * here.minute >= seconds_of(hours.closes):
+        day += timedelta(days=1)
+    week = (day + timedelta(days=count) for count in range(7))
+    return next((one for one in week if works(hours, one)), day)
+
+
+def idle_days(hours: Hours, first: date) -> tuple[int, ...]:
+    """Days on which nobody works, counted from 0 at the first; none if the shop never works."""
+    found = tuple(n for n in range(AHEAD) if not works(hours, first + timedelta(days=n)))
+    return found if len(found) < AHEAD else ()
+
+
+def works(hours: Hours, day: date) -> bool:
+    """Whether a shop with these hours works on a date."""
+    return f"{day:%A}" not in hours.closed
 
 
 def last_arranged(events: Iterable[Event], version: str) -> Event | None:
@@ -41,7 +67,7 @@ def last_arranged(events: Iterable[Event], version: str) -> Event | None:
 
 
 def when_arranged(event: Event) -> tuple[date, int] | None:
-    """The date on which days were arranged anew, and which day of the plan that was."""
+    """A date, and which day of the plan it is."""
     body = event.body
     if not isinstance(body, DaysArranged) or not (body.date and body.day):
         return None

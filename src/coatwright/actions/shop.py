@@ -5,7 +5,7 @@ import threading
 import tomllib
 from collections import Counter, OrderedDict
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from itertools import count
@@ -16,6 +16,8 @@ from coatwright.actions.arranged import (
     Arrangement,
     attached,
     brought_back,
+    first_day,
+    idle_days,
     last_arranged,
     when_arranged,
 )
@@ -127,7 +129,7 @@ class Shop:
         self.clock = clock
         self._benches = Kept[Bench]()
         self._plans = Kept[Built]()
-        self._days = Kept[DayPlan]()
+        self._days = Kept[Arrangement]()
         self._cards: dict[str, tuple[int, JobCard | None]] = {}
         self.settling = threading.Lock()
         """Held while a tap is compared with what others tapped."""
@@ -253,14 +255,19 @@ class Shop:
             return kept.days
         version = opened.version
 
-        def arranged() -> DayPlan:
-            return plan_days(made.asked, DAY_SECONDS, made.plan.cautions)
+        def arranged() -> Arrangement:
+            hours, asked, when = opened.bench.job.workshop.hours, made.asked, None
+            if asked.readings is None:
+                when = first_day(hours, self.clock()), 1
+                asked = replace(asked, idle=idle_days(hours, when[0]))
+            days = plan_days(asked, DAY_SECONDS, made.plan.cautions)
+            return Arrangement("", days, when)
 
         found = self._days.known(version)
         if found is None:
             found = self._days.get(version, arranged)
             self._worked_out(key)
-        return found
+        return found.days
 
     def arrangement(self, key: str) -> Arrangement | None:
         """The days as they count now: as the record has them, or as arranged if it has none.
@@ -278,8 +285,7 @@ class Shop:
                 found = Arrangement(event.id, days, when_arranged(event))
                 self._arranged.put(opened.name, found)
                 return found
-        days = self._days.known(opened.version) if made else None
-        return Arrangement("", days) if days else None
+        return self._days.known(opened.version) if made else None
 
     def keep_days(self, opened: Opened, days: DayPlan, told: Event) -> None:
         """Let days count for a job, and keep them in its record with the event that tells it."""

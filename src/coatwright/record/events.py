@@ -435,7 +435,7 @@ class DaysArranged(Fact):
     since: NotNegative = Field(
         default=0.0, description="anew from here, after the midnight before the first day [s]"
     )
-    date: str = Field(default="", description="year-month-day on which it was arranged anew")
+    date: str = Field(default="", description="year-month-day of a day of the plan")
     day: int = Field(default=0, ge=0, description="which day of the plan that date is; 0: not said")
     changes: tuple[str, ...] = Field(default=(), description="what changed, in sentences")
 

@@ -252,3 +252,51 @@ def test_put_off_in_the_evening_it_begins_in_the_morning(shop, job):
     assert look(shop, shop.start("Door", ME), 0).due("me")[0].start == at(0)
     # A day on which nothing is done is not counted: it begins the morning after.
     assert look(shop, job, 2 * morning).due("me")[0].start == at(2 * morning)
+
+
+# The starter's door takes a day and the day after the next; 9 May 2031 is a Friday, and its shop is
+# closed on Sundays.
+
+FRIDAY = datetime(2031, 5, 9, 8, 0).astimezone()
+SUNDAY = FRIDAY.date() + timedelta(days=2)
+
+
+def shop_at(folder, record, now):
+    shop = Shop(record, folder, clock=lambda: now)
+    job = shop.start("Door", ME)
+    shop.days(job)
+    return shop, job
+
+
+def worked_dates(live):
+    return {turn.start.date() for turn in live.turns if turn.entry.people and turn.state != "done"}
+
+
+@pytest.fixture
+def record(tmp_path):
+    with Record(f"sqlite:///{tmp_path / 'record.db'}", tmp_path / "files") as opened:
+        yield opened
+
+
+def test_nobody_works_on_the_day_of_rest(tmp_path, record):
+    live = following.look(*shop_at(tmp_path, record, FRIDAY))
+    assert worked_dates(live) == {FRIDAY.date(), SUNDAY + timedelta(days=1)}
+
+
+def test_arranged_after_closing_time_it_begins_on_the_next_day_that_is_worked(tmp_path, record):
+    live = following.look(*shop_at(tmp_path, record, FRIDAY + timedelta(days=1, hours=11)))
+    assert min(worked_dates(live)) == SUNDAY + timedelta(days=1)
+    assert not following.is_late(live)
+    assert live.days.changes == ()
+
+
+def test_days_gone_by_unused_do_not_bring_work_to_a_day_of_rest(tmp_path, record):
+    """Arranged on a Monday, looked at again on the Friday, with its second day on the Sunday."""
+    shop, job = shop_at(tmp_path, record, EIGHT)
+    assert not following.look(shop, job).falls_on_a_rest
+    live = following.look(shop, job, FRIDAY)
+    assert SUNDAY in worked_dates(live)
+    assert following.is_late(live)
+    anew = following.plan_anew(shop, job, FRIDAY)
+    assert not following.is_late(anew)
+    assert worked_dates(anew) == {FRIDAY.date(), SUNDAY + timedelta(days=1)}

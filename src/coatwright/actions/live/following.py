@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final, NamedTuple
 
+from coatwright.actions.arranged import idle_days
 from coatwright.actions.live.clocks import Clock, clocks_of
 from coatwright.actions.live.happened import Absence, Past, absent, happened_by, true_calendar
 from coatwright.actions.live.turns import Calendar, Turn, turns_of
 from coatwright.actions.shop import Opened, Shop
 from coatwright.errors import InputError, NotFound
+from coatwright.model.conditions.hours import Hours as ShopHours
 from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.plan import Plan
 from coatwright.record.corrections import standing
@@ -51,6 +53,28 @@ class Live:
     def today(self) -> int:
         """Which day of the plan it is, counted from 1."""
         return self.calendar.day(self.now)
+
+    @property
+    def hours(self) -> ShopHours:
+        """When the shop works."""
+        return self.opened.bench.job.workshop.hours
+
+    @property
+    def falls_on_a_rest(self) -> bool:
+        """Whether work still to come lies on a day on which the shop is closed.
+
+        It does when days on which nothing was done are not counted, and the week has moved on.
+        """
+        today = self.now.astimezone().date()
+        ahead = {
+            turn.start.astimezone().date()
+            for turn in self.turns
+            if turn.state == "planned" and turn.entry.people
+        }
+        return (
+            any(day >= today and f"{day:%A}" in self.hours.closed for day in ahead)
+            and not self.days.start
+        )
 
     @property
     def people(self) -> Mapping[str, str]:
@@ -154,7 +178,10 @@ def _keep_first(shop: Shop, key: str) -> None:
     with shop.settling:
         arranged = shop.arrangement(key)
         if arranged and not arranged.event and arranged.days.workings:
-            told = said(key, ITSELF, shop.clock(), DaysArranged())
+            said_so = DaysArranged()
+            if arranged.when:
+                said_so = DaysArranged(date=arranged.when[0].isoformat(), day=arranged.when[1])
+            told = said(key, ITSELF, shop.clock(), said_so)
             shop.keep_days(shop.open(key), arranged.days, told)
 
 
@@ -162,7 +189,8 @@ def is_late(live: Live) -> bool:
     """Whether the rest is to be planned anew by itself: not at once again, nor in vain."""
     anew = live.planned_anew
     fresh = anew is not None and (live.now - anew).total_seconds() < LATE
-    return live.behind > LATE and live.days.feasible and not fresh
+    wrong = live.behind > LATE or live.falls_on_a_rest
+    return wrong and live.days.feasible and not fresh
 
 
 def plan_anew(shop: Shop, key: str, now: datetime | None = None, who: str = ITSELF) -> Live | None:
@@ -177,7 +205,8 @@ def plan_anew(shop: Shop, key: str, now: datetime | None = None, who: str = ITSE
         moment = max(past.calendar.seconds(live.now), 0.0)
         seconds = past.calendar.seconds
         away = [Away(one.person, seconds(one.since), seconds(one.until)) for one in live.absent]
-        days = replan(live.days, moment, happened_by(past, moment), SECONDS, away)
+        idle = idle_days(live.hours, past.calendar.first.date())
+        days = replan(live.days, moment, happened_by(past, moment), SECONDS, away, idle)
         day, date = past.calendar.day(live.now), live.now.astimezone().date().isoformat()
         since = DaysArranged(since=moment, date=date, day=max(day, 0), changes=days.changes)
         shop.keep_days(live.opened, days, said(key, who, live.now, since))

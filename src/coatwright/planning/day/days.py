@@ -28,7 +28,12 @@ from coatwright.errors import NotConverged
 from coatwright.figures import Figure
 from coatwright.planning.conditions.lapses import Bill
 from coatwright.planning.day import habits
-from coatwright.planning.day.anew.away import Away, told_of_absences, with_absences
+from coatwright.planning.day.anew.away import (
+    Away,
+    told_of_absences,
+    with_absences,
+    with_idle_days,
+)
 from coatwright.planning.day.anew.easing import dried, eased, instead
 from coatwright.planning.day.anew.past import (
     Happening,
@@ -141,7 +146,8 @@ def _ask(asked: Asked, sky: Sky, maker: Maker, sets: tuple[AreaSet, ...], days: 
     steps = steps_of(sets, maker)
     hours = asked.job.workshop.hours
     first = asked.readings.start.date() if asked.readings else None
-    calendar = Calendar(hours, first, days or _horizon(asked, steps, Calendar(hours, first, 7)))
+    days = days or _horizon(asked, steps, Calendar(hours, first, 7))
+    calendar = Calendar(hours, first, days, idle=asked.idle)
     problem = problem_of(asked, sets, steps, maker, calendar)
     return Ask(asked, sky, maker, sets, steps, calendar, problem)
 
@@ -388,19 +394,22 @@ def replan(
     happened: Sequence[News] = (),
     budget_seconds: float = 1.3,
     away: Sequence[Away] | None = None,
+    idle: tuple[int, ...] | None = None,
 ) -> DayPlan:
     """The rest of a day plan anew from a moment [s from the first midnight], with least change.
 
     What was to begin before now and is not named in happened is taken to have gone as planned,
     unless its people were still at something named. A mix told of gives what is left in it while it
     lives; whatever it can no longer serve gets another. away: all who are away at times, None as
-    known before. The search ends when the budget is spent; telling what it found comes to that. The
-    new plan says in sentences what changed; where the past leaves no way its clash says so.
+    known before; idle: the same of days on which nobody works. The search ends when the budget is
+    spent; telling what it found comes to that. The new plan says in sentences what changed; where
+    the past leaves no way its clash says so.
     """
     if day.workings is None:
         return day
     before = day.workings.made
-    made = before if away is None else with_absences(before, away)
+    made = before if idle is None else with_idle_days(before, idle)
+    made = made if away is None else with_absences(made, away)
     moment = math.ceil(now / habits.TICK - 1e-9)
     made = _long_enough(made, moment)
     news = with_what_follows(made, told_of(made, happened), moment)

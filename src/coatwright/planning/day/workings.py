@@ -19,13 +19,15 @@ MINUTES_A_DAY = 1440
 class Calendar:
     """The hours of a shop over so many days from the first, which has a date or none.
 
-    shut: minutes in which it is closed although it has hours.
+    shut: minutes in which it is closed although it has hours. idle: days, counted from 0, on which
+    nobody works; for a plan without a date, which has no weekdays of its own.
     """
 
     hours: Hours
     first: date | None
     days: int
     shut: tuple[Span, ...] = ()
+    idle: tuple[int, ...] = ()
 
     def date(self, day: int) -> date | None:
         """The date of a day, counted from 0."""
@@ -34,7 +36,7 @@ class Calendar:
     def works(self, day: int) -> bool:
         """Whether anybody works that day."""
         on = self.date(day)
-        return on is None or f"{on:%A}" not in self.hours.closed
+        return day not in self.idle if on is None else f"{on:%A}" not in self.hours.closed
 
     def spans(self) -> tuple[tuple[int, int], ...]:
         """Minutes in which somebody may work, breaks left out."""

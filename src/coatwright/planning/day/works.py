@@ -19,7 +19,10 @@ from coatwright.sentences import joined, say
 
 @dataclass(frozen=True)
 class Asked:
-    """What a day is planned from: the job and what the plan has found so far."""
+    """What a day is planned from: the job and what the plan has found so far.
+
+    idle: days, counted from 0, on which nobody works, where there is no date to tell weekdays by.
+    """
 
     job: Job
     areas: tuple[AreaPlan, ...]
@@ -30,6 +33,7 @@ class Asked:
     work: Work
     outlook: Outlook | None = None
     readings: Readings | None = None
+    idle: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

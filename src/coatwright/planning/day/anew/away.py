@@ -47,6 +47,15 @@ def with_absences(made: Workings, absences: Sequence[Away]) -> Workings:
     return replace(made, calendar=calendar, problem=problem)
 
 
+def with_idle_days(made: Workings, idle: tuple[int, ...]) -> Workings:
+    """The question of a plan with these days on which nobody works; a dated one knows its own."""
+    if made.calendar.first is not None or idle == made.calendar.idle:
+        return made
+    calendar = replace(made.calendar, idle=idle)
+    problem = replace(made.problem, open=calendar.spans() or made.problem.open)
+    return replace(made, calendar=calendar, problem=problem)
+
+
 def _spans(absences: Iterable[Away], person: str) -> list[Span]:
     return [one.span for one in absences if one.person == person and one.span[0] < one.span[1]]
 

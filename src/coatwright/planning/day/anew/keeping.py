@@ -52,6 +52,7 @@ def put_away(day: DayPlan) -> Data | None:
         "of": _mark(made.steps),
         "days": made.calendar.days,
         "shut": [list(span) for span in made.calendar.shut],
+        "idle": list(made.calendar.idle),
         "away": {p.key: [list(span) for span in p.away] for p in made.problem.people if p.away},
         "lapsing": sorted(map(list, made.maker.lapsing)),
         "cleaning": {bout.key: bout.cleaning for bout in made.steps.bouts if bout.cleaning},
@@ -92,7 +93,8 @@ def brought_back(
         return None
     first = asked.readings.start.date() if asked.readings else None
     shut = tuple((a, b) for a, b in kept["shut"])
-    calendar = Calendar(asked.job.workshop.hours, first, kept["days"], shut)
+    idle = tuple(kept.get("idle", ()))
+    calendar = Calendar(asked.job.workshop.hours, first, kept["days"], shut, idle)
     problem = problem_of(asked, sets, steps, maker, calendar)
     made = Workings(
         asked, calendar, maker.sky, maker, sets, steps, _as_it_was(asked, problem, kept),
