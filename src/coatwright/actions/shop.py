@@ -141,6 +141,7 @@ class Shop:
         self.worked = Counter[str]()
         """Changes for a job whenever its plan or its days have been computed."""
         self._works = count(1)
+        self._listing = threading.Lock()
         self._changing = threading.Lock()
         self._planning = threading.Lock()
 
@@ -153,21 +154,22 @@ class Shop:
 
         A card is made anew only when something has happened to its job.
         """
-        heads = self.record.heads()
-        for key, number in heads.items():
-            if self._cards.get(key, (0, None))[0] != number:
-                self._cards[key] = number, self._card(key)
+        with self._listing:
+            heads = self.record.heads()
+            for key, number in heads.items():
+                if self._cards.get(key, (0, None))[0] != number:
+                    self._cards[key] = number, self._card(key)
         found = [card for key in heads if (card := self._cards[key][1]) is not None]
         never = datetime.min.replace(tzinfo=UTC)
         return sorted(found, key=lambda card: card.last or never, reverse=True)
 
     def _card(self, key: str) -> JobCard | None:
-        state = self.record.state(key)
-        if state.described is None:
+        file, last = self.record.outline(key)
+        if file is None:
             return None
-        told = tomllib.loads(state.described.file)
+        told = tomllib.loads(file)
         title, colour = str(told.get("title") or key), str(told.get("colour") or "")
-        return JobCard(key, title, colour, state.last)
+        return JobCard(key, title, colour, last)
 
     def start(self, title: str, who: str, demo: bool = False) -> str:
         """Begin a job from the starter or, with its own areas, from the invented demo; its key."""

@@ -91,7 +91,7 @@ def _read_ahead(shop: Shop) -> Iterator[None]:
     def read() -> None:
         with suppress(CoatwrightError):
             for card in shop.cards():
-                if over.is_set():
+                if over.wait(0.02):  # those who ask meanwhile come first
                     return
                 shop.record.state(card.key)
         # What has been read stays: looking through it for garbage would only hold up answers.
