@@ -27,7 +27,7 @@ from coatwright.model.area import Area
 from coatwright.planning.plan import LayerPlan, PatchPlan, Rub
 from coatwright.record.films import LayerFilm, films_of
 from coatwright.record.state import FilmReading, PatchState
-from coatwright.sentences import say
+from coatwright.sentences import Said, say
 
 SOURCE: Final = "paint-record"
 _TENTHS: Final = 2 * 1.2815515655446004
@@ -203,7 +203,7 @@ def _told(found: Verdict) -> RuleTold:
         word = "passes" if found.passed else "does not pass"
     clauses = tuple(
         ClauseTold(
-            one.says, one.passed,
+            Said(one.says), one.passed,
             Figure(one.found, "fraction" if one.share else "film", "measured", SOURCE),
             Figure(one.limit, "fraction" if one.share else "film", "formula", found.source),
         )
