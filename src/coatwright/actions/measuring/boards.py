@@ -21,6 +21,7 @@ from coatwright.figures import Figure
 from coatwright.model.hand import Hand
 from coatwright.planning.plan import Caution, StrokeRecipe
 from coatwright.record.state import GaugedBoard, WeighedBoard
+from coatwright.sentences import say
 
 _TENTH = 1.2815515655446004
 
@@ -119,15 +120,16 @@ def _told(key: str, one: GaugedBoard, hand: Hand) -> BoardTold:
         key, place.event, place.at.astimezone(), place.who, hand.title, said.coats,
         tuple(tuple(_film(film - said.zero) for film in row) for row in grid),
         Figure(
-            scored.film.mean, "film", "measured", "gum-type-a", "mean of readings less the zero",
+            scored.film.mean, "film", "measured", "gum-type-a",
+            say("mean of readings less the zero"),
             spread=(scored.film.mean - reach, scored.film.mean + reach),
         ),
         Figure(said.wanted, "film", "formula", "stroke-recipe") if said.wanted else None,
-        _share(scored.spread, "standard deviation over the mean, the gauge's own taken out"),
-        _share(scored.edge_to_centre, "mean of the outer ring over that of the inside"),
+        _share(scored.spread, say("standard deviation over the mean, the gauge's own taken out")),
+        _share(scored.edge_to_centre, say("mean of the outer ring over that of the inside")),
         _stripe(scored.stripe), scored.even,
         Figure(seen.spread, "fraction", "measured", "hand-sampling",
-               "from the variance between rows, less gauge, aim and stripes; both halves")
+               say("from the variance between rows, less gauge, aim and stripes; both halves"))
         if seen else None,
         "" if seen else "the fan and the pitch are not known",
     )  # fmt: skip
@@ -173,7 +175,7 @@ def _weighed_film(one: WeighedBoard) -> Figure | None:
     reach = _TENTH * film.spread
     return Figure(
         film.mean, "film", "measured", "uncertainty-product",
-        "gain / (density of the dry film x surface)",
+        say("gain / (density of the dry film x surface)"),
         {"density": Figure(said.density, "density", "sheet", "product sheet")},
         (film.mean - reach, film.mean + reach),
     )  # fmt: skip

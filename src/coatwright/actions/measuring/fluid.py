@@ -15,6 +15,7 @@ from coatwright.planning.plan import Caution, StrokeRecipe
 from coatwright.planning.strokes.spraying import Sprayed
 from coatwright.planning.strokes.trial import Shot, try_out
 from coatwright.record.state import FluidTest
+from coatwright.sentences import say
 
 NEAR: Final = 0.05
 """A flow this near to what is expected is left alone (assumption)."""
@@ -75,7 +76,7 @@ def fluid_bench(shop: Shop, key: str, recipe: str = "") -> FluidBench:
     found = find_recipe(shop, key, recipe)
     full = Figure(
         found.recipe.full_flow, "flow", "formula", "hagen-poiseuille",
-        "the gun's own fluid test brought to this pressure and paint",
+        say("the gun's own fluid test brought to this pressure and paint"),
     )  # fmt: skip
     cautions = tuple(one for one in shop.plan(key).cautions if one.where == "spraying")
     return FluidBench(
@@ -101,7 +102,7 @@ def _told(test: FluidTest, titles: tuple[str, str], about: Sprayed | None, last:
     reach = _TENTH * found.spread
     flow = Figure(
         found.mean, "flow", "measured", "gum-type-b",
-        "mean of volume / time; spread of the runs or of cup and watch, the larger",
+        say("mean of volume / time; spread of the runs or of cup and watch, the larger"),
         spread=(found.mean - reach, found.mean + reach),
     )  # fmt: skip
     ratio = _ratio(flow, said.expected)
@@ -135,7 +136,7 @@ def _ratio(flow: Figure, expected: float | None) -> Figure | None:
         return None
     low, high = flow.spread
     return Figure(
-        flow.value / expected, "fraction", "measured", SOURCE, "caught / expected",
+        flow.value / expected, "fraction", "measured", SOURCE, say("caught / expected"),
         {"caught": flow, "expected": Figure(expected, "flow", "formula", "stroke-recipe")},
         (low / expected, high / expected),
     )  # fmt: skip
@@ -155,7 +156,7 @@ def _catch(test: FluidTest) -> Figure | None:
         return None
     return Figure(
         test.said.expected * test.said.seconds[0], "dose", "formula", "stroke-recipe",
-        "expected flow x time",
+        say("expected flow x time"),
     )  # fmt: skip
 
 
@@ -163,7 +164,9 @@ def _share(card: StrokeRecipe | None, flow: Figure) -> Figure | None:
     if card is None:
         return None
     share = card.fluid.value / flow.value
-    return Figure(share, "fraction", "formula", "stroke-recipe", "recipe's fluid / full as caught")
+    return Figure(
+        share, "fraction", "formula", "stroke-recipe", say("recipe's fluid / full as caught")
+    )
 
 
 def _pace(card: StrokeRecipe | None, flow: Figure, full: bool) -> Figure | None:
@@ -173,7 +176,7 @@ def _pace(card: StrokeRecipe | None, flow: Figure, full: bool) -> Figure | None:
     needed = card.pace.value * card.fluid.value / flow.value
     return Figure(
         needed, "seconds", "formula", "film-mass-balance",
-        "recipe's pace x recipe's fluid / fluid as caught", {"recipe": card.pace},
+        say("recipe's pace x recipe's fluid / fluid as caught"), {"recipe": card.pace},
     )  # fmt: skip
 
 

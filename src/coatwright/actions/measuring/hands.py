@@ -19,7 +19,7 @@ from coatwright.planning.plan import StrokeRecipe
 from coatwright.planning.strokes.spraying import Sprayed, spray
 from coatwright.record.events import BoardRead, Described, Event, StrokesTimed, said
 from coatwright.record.state import JobState, StrokeTest, WeighedBoard
-from coatwright.sentences import joined
+from coatwright.sentences import joined, say
 
 SOURCE: Final = "paint-record"
 
@@ -84,7 +84,7 @@ def hand_told(shop: Shop, key: str, name: str) -> HandTold:
     now = Figure(
         found.spread.value, "fraction", "measured" if seen else "assumed",
         "normal-inverse-gamma" if seen else "job file",
-        "root of the mean variance of what was held and each measurement, by degrees of freedom",
+        say("root of the mean variance of what was held and was measured, by degrees of freedom"),
         {"held before": Figure(held, "fraction", "entered", "job file")},
         (found.spread.low, found.spread.high),
     )  # fmt: skip

@@ -17,6 +17,7 @@ from coatwright.figures import Figure
 from coatwright.model.hand import Hand
 from coatwright.planning.plan import Caution, StrokeRecipe
 from coatwright.record.state import StrokeTest
+from coatwright.sentences import say
 
 _TENTH = 1.2815515655446004
 
@@ -74,10 +75,10 @@ def _sets(tests: list[StrokeTest], titles: dict[str, str]) -> Iterator[TimedSet]
         found = evidence.stroke_speed(said.seconds, said.length, said.timing)
         mean, reach = found.speed.mean, _TENTH * found.speed.spread
         speed = Figure(
-            mean, "speed", "measured", "gum-type-a", "mean of length / time",
+            mean, "speed", "measured", "gum-type-a", say("mean of length / time"),
             spread=(mean - reach, mean + reach),
         )  # fmt: skip
-        pace = Figure(1 / mean, "seconds", "measured", "gum-type-a", "1 / speed",
+        pace = Figure(1 / mean, "seconds", "measured", "gum-type-a", say("1 / speed"),
                       spread=(1 / (mean + reach), 1 / max(mean - reach, 1e-3)))  # fmt: skip
         yield TimedSet(
             f"s{number}", one.place.event, one.place.at.astimezone(), one.place.who,
@@ -94,7 +95,7 @@ def _ratio(speed: Figure, expected: float | None) -> Figure | None:
         return None
     low, high = speed.spread
     return Figure(
-        speed.value / expected, "fraction", "measured", SOURCE, "speed / recipe's speed",
+        speed.value / expected, "fraction", "measured", SOURCE, say("speed / recipe's speed"),
         spread=(low / expected, high / expected),
     )  # fmt: skip
 
@@ -102,6 +103,6 @@ def _ratio(speed: Figure, expected: float | None) -> Figure | None:
 def _spread(found: evidence.Range) -> Figure:
     return Figure(
         found.value, "fraction", "measured", "variance-interval",
-        "standard deviation of speed over its mean, the watch's error taken out",
+        say("standard deviation of speed over its mean, the watch's error taken out"),
         spread=(found.low, found.high),
     )  # fmt: skip
