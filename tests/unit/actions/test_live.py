@@ -130,6 +130,18 @@ def test_the_figures_of_the_plan_come_with_a_coat(shop, job):
     assert coat.mix == "epoxy-1"
 
 
+def test_of_two_pots_a_coat_takes_the_one_the_days_have_for_it(shop, job):
+    """Two pots of epoxy stand there; the days lay both coats from the first."""
+    for minutes, name in ((5, "epoxy-1"), (8, "other")):
+        mixed = Mixed(mix=name, product="epoxy", parts={}, pot_life=7200.0)
+        note(shop, job, minutes, mixed, area="")
+    spray(shop, job, 20, 1)
+    assert shop.record.state(job).patch("door").last_coat.mix == "epoxy-1"
+    # Past its pot life it is no longer the one.
+    spray(shop, job, 126, 2)
+    assert shop.record.state(job).patch("door").last_coat.mix == "other"
+
+
 def test_a_coat_of_what_no_plan_has_is_kept_without(shop, job):
     tap = {"id": new_id(), "job": job, "who": ME, "kind": "coat begun", "area": "roof",
            "fields": {"product": "tar", "coat": 1}, "at": "now"}  # fmt: skip
