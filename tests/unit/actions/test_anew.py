@@ -13,7 +13,10 @@ from datetime import datetime, timedelta
 import pytest
 
 from coatwright.actions.live import following
+from coatwright.actions.live.filling import filled
+from coatwright.actions.live.tapping import taps_of
 from coatwright.actions.shop import Shop
+from coatwright.actions.taps import read
 from coatwright.engines.timetable import checking
 from coatwright.errors import InputError, NotFound
 from coatwright.record.events import (
@@ -27,6 +30,7 @@ from coatwright.record.events import (
     MixGone,
     WorkBegun,
     WorkDone,
+    new_id,
     said,
 )
 from coatwright.record.store.ledger import Record
@@ -222,6 +226,28 @@ def test_a_pot_gone_by_one_tap(shop, job):
     following.mix_is_gone(shop, job, ME, "epoxy-1")
     kinds = [one.body.kind for one in shop.record.events(job)]
     assert kinds.count("mix gone") == 1
+
+
+@pytest.mark.slow
+def test_tapped_as_planned_every_pot_of_the_demo_gives_what_it_was_to(shop):
+    """Six hours of the invented body, 22 areas, with several pots of epoxy standing at once."""
+    job = shop.start("Body", ME, demo=True)
+    shop.days(job)
+    before = following.look(shop, job, at(0))
+    noon = at(6 * 60)
+    for turn in before.turns:
+        if turn.start < noon and turn.entry.day == 1:
+            taps = taps_of(before, turn, turn.entry.people[0])
+            for tap, when in ((taps.begun, turn.start), (taps.done, turn.end)):
+                sent = {"id": new_id(), "job": job, "who": ME, "kind": tap.kind,
+                        "fields": tap.fields, "area": turn.entry.area}  # fmt: skip
+                event = read(sent, when).model_copy(update={"at": when})
+                shop.write(filled(shop, event))
+    after = anew(shop, job, 6 * 60 + 1)
+    assert not [one for one in after.days.changes if "pot of" in one]
+    served = {mix.key: set(mix.serves) for mix in before.days.mixes if mix.start.value < 14 * 3600}
+    assert len(served) > 4
+    assert {mix.key: set(mix.serves) for mix in after.days.mixes if mix.key in served} == served
 
 
 # Kept in the record
