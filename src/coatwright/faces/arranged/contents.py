@@ -18,6 +18,7 @@ from coatwright.planning.plan import (
     Plan,
     StrokeRecipe,
 )
+from coatwright.sentences import Said, joined, say
 
 SEVERITIES = ("ruin", "fault", "caution", "note")
 SEVERITY_WORDS = {"ruin": "Ruins the job", "fault": "Fault", "caution": "Take care", "note": "Note"}
@@ -117,11 +118,15 @@ def anchor(*parts: str) -> str:
 
 def capital(text: str) -> str:
     """The text with a capital first letter, the rest left alone ("GRP" stays "GRP")."""
+    if isinstance(text, Said):
+        return say("{text!c}", text=text)
     return text[:1].upper() + text[1:]
 
 
 def sentence(text: str) -> str:
     """The text as a sentence: a capital at its head, a stop at its end."""
+    if isinstance(text, Said) and text:
+        return capital(text) + ("" if text[-1] in ".!?" else ".")
     text = text.strip()
     return capital(text) + ("" if not text or text[-1] in ".!?" else ".")
 
@@ -241,17 +246,17 @@ def _first(plan: Plan) -> Iterator[Todo]:
 
 def _trust(patch: PatchPlan) -> str:
     texts = [patch.trust_reason, *(step.text for step in patch.route.steps[:2])]
-    return " ".join(map(sentence, texts))
+    return joined(" ", map(sentence, texts))
 
 
 def _against(patch: PatchPlan, grave: Sequence[Finding]) -> str:
     """What is wrong, the worst first, how to mend that, and a permitted system if there is one."""
-    titles = "; ".join(dict.fromkeys(finding.title for finding in grave))
+    titles = joined("; ", dict.fromkeys(finding.title for finding in grave))
     other = next((route for route in patch.alternatives if route.possible), None)
-    texts = [f"Against the rules: {titles}", grave[0].remedy]
+    texts: list[str] = [say("Against the rules: {titles}", titles=titles), grave[0].remedy]
     if patch.chosen_by == "person" and other is not None:
-        texts.append(f"Permitted here: {other.title}")
-    return " ".join(map(sentence, texts))
+        texts.append(say("Permitted here: {route}", route=other.title))
+    return joined(" ", map(sentence, texts))
 
 
 def _cautions(plan: Plan) -> dict[str, tuple[Caution, ...]]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from coatwright.faces.arranged.contents import SEVERITY_SIGNS, SEVERITY_WORDS, Todo, sentence
 from coatwright.faces.format import SPACE, Words, polish
+from coatwright.sentences import Said
 
 if TYPE_CHECKING:
     from coatwright.planning.plan import Caution, Finding
@@ -34,13 +35,16 @@ class Printer:
     def heading(self, text: str) -> None:
         """A heading in bold after an empty line."""
         self._console.print()
-        self._console.print(_clean(text), style="bold", width=self._width)
+        self._console.print(self._told(text), style="bold", width=self._width)
 
     def say(self, text: str, indent: int = 0, hang: int = 0) -> None:
         """A paragraph, wrapped; `hang` is the extra indent of its later lines."""
         first = " " * indent
         lines = textwrap.wrap(
-            _clean(text), self._width, initial_indent=first, subsequent_indent=first + " " * hang
+            self._told(text),
+            self._width,
+            initial_indent=first,
+            subsequent_indent=first + " " * hang,
         )
         for line in lines or [""]:
             self._console.print(line, soft_wrap=True)
@@ -48,7 +52,7 @@ class Printer:
     def listed(self, texts: Iterable[str]) -> None:
         """A list with dashes."""
         for text in texts:
-            self.say(f"- {text}", 2, 2)
+            self.say(f"- {self._told(text)}", 2, 2)
 
     def table(
         self, head: Sequence[str], rows: Iterable[Sequence[str]], *, keep: int | None = 0
@@ -61,12 +65,12 @@ class Printer:
         for index, title in enumerate(head):
             made.add_column(_clean(title), overflow="fold", no_wrap=index == keep)
         for row in rows:
-            made.add_row(*map(_clean, row))
+            made.add_row(*map(self._told, row))
         self._console.print(made, width=self._width)
 
     def pairs(self, rows: Iterable[tuple[str, str]]) -> None:
         """Name and value in two columns."""
-        kept = [(_clean(name), _clean(value)) for name, value in rows]
+        kept = [(self._told(name), self._told(value)) for name, value in rows]
         wide = max((len(name) for name, _ in kept), default=0) + 2
         for name, value in kept:
             self.say(f"{name:<{wide}}{value}", 2, wide)
@@ -78,14 +82,17 @@ class Printer:
             self.heading("Cautions")
         for one in kept:
             place = _WHERE_WORDS.get(one.where, one.where)
-            self.say(f"! {place}, {one.hazard}: {one.text}", 2, 2)
+            self.say(f"! {place}, {one.hazard}: {self._told(one.text)}", 2, 2)
 
     def finding(self, one: "Finding", indent: int = 4) -> None:
         """One finding of the rules: how bad, why, what happens, what to do instead."""
-        parts = [f"{SEVERITY_SIGNS[one.severity]} {SEVERITY_WORDS[one.severity]}: {one.title}."]
-        parts += [sentence(one.reason)]
-        parts += [f"What happens: {sentence(one.failure)}"] if one.failure else []
-        parts += [f"Instead: {sentence(one.remedy)}"] if one.remedy else []
+        title, reason, failure, remedy = map(
+            self._told, (one.title, one.reason, one.failure, one.remedy)
+        )
+        parts = [f"{SEVERITY_SIGNS[one.severity]} {SEVERITY_WORDS[one.severity]}: {title}."]
+        parts += [sentence(reason)]
+        parts += [f"What happens: {sentence(failure)}"] if failure else []
+        parts += [f"Instead: {sentence(remedy)}"] if remedy else []
         parts += [f"Needs: {', '.join(one.needs)}."] if one.needs else []
         parts += ["Experts differ; this is the cautious answer."] if one.experts_differ else []
         self.say(" ".join(parts), indent, 2)
@@ -93,7 +100,11 @@ class Printer:
     def todos(self, todos: Iterable[Todo]) -> None:
         """What to do first, numbered."""
         for index, todo in enumerate(todos, start=1):
-            self.say(f"{index}. {todo.place}. {todo.text}", 2, 3)
+            self.say(f"{index}. {todo.place}. {self._told(todo.text)}", 2, 3)
+
+    def _told(self, text: Any) -> str:
+        """A sentence in the reader's units; any other text as it is."""
+        return _clean(self.words.tell(text) if isinstance(text, Said) else text)
 
 
 def _clean(text: Any) -> str:

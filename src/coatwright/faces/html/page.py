@@ -1,6 +1,6 @@
 """Renders a Plan through the templates beside this module, where all text is escaped."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -25,12 +25,13 @@ from coatwright.faces.drawing.day import (
 )
 from coatwright.faces.drawing.weather import merged, spell_text, verdict_sign
 from coatwright.faces.drawing.windows import Titles, place, reach, when
-from coatwright.faces.format import Words, clock, polish
+from coatwright.faces.format import Words, clock
 from coatwright.faces.html.setting import Setter
 from coatwright.planning.conditions.air_plan import AirHold
 from coatwright.planning.conditions.window_plan import Hour, Window, WindowMap
 from coatwright.planning.day.plan import Day, DayPlan
 from coatwright.planning.plan import PatchPlan, Plan, StrokeRecipe
+from coatwright.sentences import Said
 from coatwright.units import System
 
 
@@ -38,7 +39,7 @@ def render(plan: Plan, system: System = "metric") -> str:
     """The whole plan as one self-contained HTML document."""
     words = Words(system, plan.currency)
     page = Page.of(plan)
-    template = _environment().get_template("plan.html")
+    template = _environment(system).get_template("plan.html")
     return template.render(
         plan=plan,
         page=page,
@@ -51,14 +52,14 @@ def render(plan: Plan, system: System = "metric") -> str:
 
 
 @cache
-def _environment() -> Environment:
+def _environment(system: System) -> Environment:
     made = Environment(
         loader=PackageLoader("coatwright.faces.html"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
-        finalize=_finished,
+        finalize=_finisher(Words(system)),
     )
     made.globals["look"] = Markup(drawing.look())
     made.filters["sentence"] = capital
@@ -73,9 +74,15 @@ def _environment() -> Environment:
     return made
 
 
-def _finished(value: object) -> object:
-    """Prose that comes from files reads its units as a person writes them."""
-    return polish(value) if type(value) is str else value
+def _finisher(words: Words) -> Callable[[object], object]:
+    """Sentences are told in the reader's units, other prose with its units as a person writes."""
+
+    def finished(value: object) -> object:
+        if isinstance(value, Said):
+            return words.tell(value)
+        return words.polish(value) if type(value) is str else value
+
+    return finished
 
 
 class Days:

@@ -62,5 +62,5 @@ def pack_data(plan: Plan, words: Words, which: str = PACK, address: str = "") ->
             {"paper": key, "title": part.title, **part.data(plan, told)}
             for key, part in chosen.items()
         ],
-    })  # fmt: skip
+    }, words)  # fmt: skip
     return made

@@ -95,7 +95,7 @@ def record_data(
         "cautions": cautions(dossier.cautions),
         "doubts": [sentence(text) for text in dossier.doubts],
         "zone": when.zone,
-    })  # fmt: skip
+    }, words)  # fmt: skip
     return made
 
 

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from coatwright.faces.format import Shown, Words, polish
+from coatwright.faces.format import Shown, Words
 from coatwright.figures import Figure
+from coatwright.sentences import Said
 
 Cell = dict[str, str]
 """A figure ready to be set: number, unit, spread."""
@@ -45,12 +46,14 @@ def _cell(shown: Shown) -> Cell:
     return {"number": shown.number, "unit": shown.unit, "spread": shown.spread}
 
 
-def polished(thing: Any, name: str = "") -> Any:
-    """All prose of a paper with its units as a person writes them; pictures are left alone."""
+def polished(thing: Any, words: Words, name: str = "") -> Any:
+    """All prose of a paper in the reader's units, as a person writes it; pictures are left."""
+    if isinstance(thing, Said):
+        return words.tell(thing)
     if isinstance(thing, str):
-        return thing if name in _RAW else polish(thing)
+        return thing if name in _RAW else words.polish(thing)
     if isinstance(thing, Mapping):
-        return {key: polished(value, key) for key, value in thing.items()}
+        return {key: polished(value, words, key) for key, value in thing.items()}
     if isinstance(thing, tuple | list):
-        return [polished(value, name) for value in thing]
+        return [polished(value, words, name) for value in thing]
     return thing
