@@ -5,6 +5,8 @@ PYTHON ?= python3
 JOBS ?= 2
 BIN := .venv/bin
 export PYTHON
+# All tests of a file on one core: what they share is made once, not once on each.
+SPREAD := -n $(JOBS) --dist loadfile --no-loadscope-reorder
 
 # Some machines forbid writing bytecode, which makes every start slow.
 unexport PYTHONDONTWRITEBYTECODE
@@ -21,10 +23,10 @@ run: .venv/ready-run ## plan the invented demo job, write build/larkfield.html, 
 	@$(BIN)/coatwright serve --demo --folder build/shop --open
 
 test: .venv/ready-test lint ## set up and run every check there is
-	$(BIN)/python -m pytest -n $(JOBS)
+	$(BIN)/python -m pytest $(SPREAD)
 
 quick: .venv/ready-test lint ## the checks that take less than a minute
-	$(BIN)/python -m pytest -n $(JOBS) -m "not slow and not browser" --hypothesis-profile quick
+	$(BIN)/python -m pytest $(SPREAD) -m "not slow and not browser" --hypothesis-profile quick
 
 lint: .venv/ready-test
 	$(BIN)/ruff check

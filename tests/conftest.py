@@ -2,6 +2,7 @@
 
 import os
 import shutil
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -30,7 +31,17 @@ def pytest_configure(config: pytest.Config) -> None:
         )
 
 
+def _long_files_first(items: list[pytest.Item]) -> None:
+    """Files that take long begin first, so that no core waits for the last one."""
+    ranks: dict[Path, int] = {}
+    for item in items:
+        marks = [bool(item.get_closest_marker(name)) for name in ("slow", "browser")]
+        ranks[item.path] = max(ranks.get(item.path, 0), 2 * marks[0] + marks[1])
+    items.sort(key=lambda item: -ranks[item.path])
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    _long_files_first(items)
     if _chromium() is not None:
         return
     left_out = [item for item in items if item.get_closest_marker("browser")]

@@ -199,8 +199,7 @@ def test_by_keyboard_alone(browser, address, shop, job):
         until(lambda: happened(shop, job) == ["described", "work begun", "mixed"])
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, DESK])
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")])
 def test_nothing_to_object_to(browser, address, job, size, scheme):
     with phone(browser, address, job, size=size, color_scheme=scheme) as page:
         for place in (f"/jobs/{job}/day", "/trust"):

@@ -1,9 +1,13 @@
 """Every page in a real browser, phone and desk, light and dark: axe, size of targets, width."""
 
+import re
+from importlib.resources import files
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from coatwright.actions.shop import Shop
+from coatwright.faces import drawing
 from coatwright.record.events import AirRead, ClimateRead, FilmRead, Note
 from coatwright.record.store.ledger import Record
 from web_server import served, with_sprayed_board
@@ -25,6 +29,9 @@ PAGES = (
         "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
 )  # fmt: skip
+
+BLOCK = re.compile(r"@media([^{]*)\{((?:[^{}]*\{[^{}]*\})*)\s*\}")
+"""What a rule of the style sheets asks for, and the rules that hold then."""
 
 SMALL = """[...document.querySelectorAll('a, button, input, select, textarea, summary')]
     .filter(e => !e.classList.contains('skip') && e.type !== 'hidden')
@@ -51,7 +58,8 @@ def address(tmp_path_factory):
             yield found
 
 
-@pytest.fixture(params=[(size, light) for size in SIZES for light in ("light", "dark")], ids=str)
+# Each size and each light once: that no two of them meet is held by the test below.
+@pytest.fixture(params=[("phone", "light"), ("desk", "dark")], ids=str)
 def context(request, browser):
     size, light = request.param
     wide, tall = SIZES[size]
@@ -78,3 +86,19 @@ def test_axe_finds_nothing_targets_are_large_and_nothing_sticks_out(context, add
     assert [(one["id"], [node["html"][:90] for node in one["nodes"]]) for one in found] == []
     assert faults == []
     page.close()
+
+
+def test_no_rule_for_a_width_sets_a_colour_and_none_for_a_light_a_size():
+    """So what is right at one width in the dark is right at the other."""
+    static = files("coatwright.faces.web") / "static" / "css"
+    texts = [one.read_text("utf-8") for one in static.iterdir()] + [drawing.look()]
+    blocks = [block for text in texts for block in BLOCK.findall(re.sub(r"/\*.*?\*/", "", text))]
+    wide = [rules for asked, rules in blocks if "width" in asked]
+    light = [rules for asked, rules in blocks if "color-scheme" in asked]
+    assert wide
+    assert light
+    assert [rules for rules in wide if "color" in rules or "background" in rules] == []
+    for rules in light:
+        named = re.findall(r"([\w-]+):\s*([^;{}]+);", rules)
+        assert named
+        assert all(name.startswith("--") and value.startswith("#") for name, value in named)
