@@ -104,8 +104,8 @@ class Shown(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
-    """How figures and sentences are worded for one reader: units, currency and language."""
+class Teller:
+    """How sentences are worded for one reader: units, currency and language."""
 
     system: System = "metric"
     currency: str = "GBP"
@@ -154,8 +154,13 @@ class Words:
             least = 1 if purpose == "temperature difference" else 0
             places = max(0 if is_whole(number) else places, 0 if is_whole(figure) else least)
             return f"{self.fixed(figure, places)}{SPACE}{sign(unit)}"
-        made = self.value(value, purpose)
+        made = Words(self.system, self.currency, self.tongue).value(value, purpose)
         return made.replace(f"{self.tongue.decimal}0{SPACE}", SPACE)
+
+
+@dataclass(frozen=True, slots=True)
+class Words(Teller):
+    """How figures are worded for one reader, beside sentences."""
 
     def show(self, figure: Figure) -> Shown:
         """The figure as number, unit and spread."""
