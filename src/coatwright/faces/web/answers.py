@@ -15,11 +15,13 @@ from collections.abc import Awaitable, Callable, Hashable
 from datetime import datetime
 from typing import Final, Literal, NamedTuple
 
+from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
 from coatwright.actions.shop import Shop
+from coatwright.errors import CoatwrightError
 from coatwright.faces.web.assets import takes_gzip
 from coatwright.faces.web.texts import chosen
 
@@ -139,6 +141,25 @@ def kept(handler: Handler, *, shop: bool = False, clock: Clock = "", by: By = re
         return found.sent(request) if isinstance(found, Page) else found
 
     return answered
+
+
+async def along(
+    part: Handler, request: Request, *, shop: bool = False, clock: Clock = ""
+) -> Markup:
+    """A part of a page that comes with it, so that nothing moves when it would have come later.
+
+    It is made once for all who read one language and units. Empty where something is wrong with
+    it: then it is asked for by itself, and says what.
+    """
+    answers: Answers = request.app.state.answers
+    now = await _turn(request.app.state.shop, request, shop, clock)
+    asked = part.__module__, part.__qualname__, _asked(request, anybody)
+    try:
+        found = await answers.get(asked, now, lambda: part(request))
+    except CoatwrightError:
+        return Markup()
+    body = gzip.decompress(found.packed) if isinstance(found, Page) else bytes(found.body)
+    return Markup(body.decode())
 
 
 async def _made(handler: Handler, request: Request) -> Response:

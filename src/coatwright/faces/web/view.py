@@ -1,6 +1,6 @@
 """How a page is set: templates, the reader's language, units and light, and figures in words."""
 
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache, partial
@@ -11,9 +11,8 @@ from babel.dates import format_datetime
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import HTMLResponse
 
-from coatwright.errors import CoatwrightError
 from coatwright.faces import drawing
 from coatwright.faces.format import Words
 from coatwright.faces.web.assets import address, style
@@ -113,18 +112,6 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
     response = HTMLResponse(rendered(request, template, **data), status, headers=NO_STORE)
     response.headers["Content-Language"] = Reader.of(request).language
     return response
-
-
-async def along(part: Callable[[Request], Awaitable[Response]], request: Request) -> Markup:
-    """A part of a page that comes with it, so that nothing moves when it would have come later.
-
-    Empty where something is wrong with it: then it is asked for by itself, and says what.
-    """
-    try:
-        response = await part(request)
-    except CoatwrightError:
-        return Markup()
-    return Markup(bytes(response.body).decode())
 
 
 def rendered(request: Request, template: str, **data: Any) -> str:

@@ -13,10 +13,10 @@ from coatwright.actions.floor import areas
 from coatwright.actions.shop import Opened
 from coatwright.errors import InputError
 from coatwright.faces import drawing
-from coatwright.faces.web.answers import anybody, kept
+from coatwright.faces.web.answers import along, anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.pages.areas.pictures import letter, shape_picture
-from coatwright.faces.web.view import Reader, along, page
+from coatwright.faces.web.view import Reader, page
 from coatwright.model.area import Area
 from coatwright.model.substrate import Ground
 

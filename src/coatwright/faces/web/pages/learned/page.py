@@ -15,9 +15,10 @@ from coatwright.faces.drawing.learned.belief import (
     belief_svg,
     contradiction_text,
 )
-from coatwright.faces.web.answers import kept
+from coatwright.faces.web.answers import kept, turn
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
+from coatwright.planning.strokes.foretold import Foretold
 from coatwright.sentences import Said, say
 
 WHAT: Final = {
@@ -47,8 +48,12 @@ async def plan(request: Request) -> Response:
     """What a job's recipes will really take in this shop."""
     shop, key = shop_of(request), request.path_params["job"]
     job = await run_in_threadpool(shop.open, key)
-    known = await run_in_threadpool(learned.learned_by, shop)
-    rows = await run_in_threadpool(learned.foretold_for, shop, key, known)
+
+    def told() -> tuple[Foretold, ...]:
+        return learned.foretold_for(shop, key, learned.learned_by(shop))
+
+    known = "foretold", key, turn(shop, key, whole=True)
+    rows = await run_in_threadpool(shop.looks.get, known, told)
     made = await run_in_threadpool(shop.plan, key)
     titles = {area.key: area.title for area in made.areas}
     products = {need.key: need.title for need in made.products}

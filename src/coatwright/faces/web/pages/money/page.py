@@ -10,9 +10,9 @@ from coatwright.actions.floor import owner
 from coatwright.errors import CoatwrightError, Infeasible
 from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, invoice_pdf
 from coatwright.faces.papers.press import Paper
-from coatwright.faces.web.answers import anybody, kept
+from coatwright.faces.web.answers import along, anybody, kept
 from coatwright.faces.web.app import shop_of, tell
-from coatwright.faces.web.view import Reader, along, page
+from coatwright.faces.web.view import Reader, page
 
 LOCALES = {"en": "en_GB", "de": "de_DE"}
 

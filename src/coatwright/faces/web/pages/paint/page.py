@@ -9,9 +9,9 @@ from coatwright.actions import money
 from coatwright.actions.floor import mixbench
 from coatwright.errors import CoatwrightError
 from coatwright.faces.papers.press import code
-from coatwright.faces.web.answers import anybody, kept
+from coatwright.faces.web.answers import along, anybody, kept
 from coatwright.faces.web.app import shop_of
-from coatwright.faces.web.view import along, page
+from coatwright.faces.web.view import page
 
 
 async def show(request: Request) -> Response:
@@ -19,7 +19,7 @@ async def show(request: Request) -> Response:
     shop, key = shop_of(request), request.path_params["job"]
     job = await run_in_threadpool(shop.open, key)
     plan = await run_in_threadpool(shop.planned, key)
-    part = await along(listed, request) if plan else ""
+    part = await along(listed, request, shop=True, clock="day") if plan else ""
     return page(request, "paint/page.html", job=job, part=part)
 
 

@@ -20,9 +20,9 @@ from coatwright.faces.format import Words
 from coatwright.faces.papers.press import Paper
 from coatwright.faces.papers.record import record_pdf
 from coatwright.faces.papers.tables import cell
-from coatwright.faces.web.answers import anybody, kept
+from coatwright.faces.web.answers import along, anybody, kept
 from coatwright.faces.web.app import shop_of, tell
-from coatwright.faces.web.view import Reader, along, page
+from coatwright.faces.web.view import Reader, page
 from coatwright.figures import Figure
 
 
@@ -32,7 +32,8 @@ async def show(request: Request) -> Response:
     until, fault = _until(request)
     job = await run_in_threadpool(shop.open, key)
     token = await run_in_threadpool(owner.link, shop, key)
-    lying, lines = await along(now, request), await along(happened, request)
+    lying = await along(now, request, clock="moment")
+    lines = await along(happened, request, clock="moment")
     photos = [(sha256, photo) for photo in job.state.photos for sha256 in photo.place.evidence]
     return page(
         request, "record/page.html", job=job, token=token, fault=fault, photos=photos[::-1],
