@@ -35,7 +35,7 @@ def film_svg(sheet: FilmSheet, one: Reading, words: Words) -> Markup:
     counted = {mark: sum(s.lies == mark for s in one.spots) for mark in _MARKS}
     about = ", ".join(f"{n} {words.tell(Said(mark))}" for mark, n in counted.items() if n)
     title = words.say(
-        "{area}: {count} readings, {method}",
+        "{area}: {count} readings by {method}",
         area=sheet.title,
         count=len(one.spots),
         method=Said(one.method),
