@@ -137,9 +137,15 @@ def _held(
 
 def _by_lane(request: Request) -> Hashable:
     """Everybody who follows the same work sees the same."""
-    known = shop_of(request).arrangement(request.path_params["job"])
-    people = {one.key: one.title for one in known.days.people} if known else {}
-    return anybody(request), _lane(request, people)
+    shop, key = shop_of(request), request.path_params["job"]
+    parts: Kept[Any] = request.app.state.parts
+
+    def people() -> tuple[Mapping[str, str]]:
+        arranged = shop.arrangement(key)
+        return ({one.key: one.title for one in arranged.days.people} if arranged else {},)
+
+    known = parts.get(("people", key, turn(shop, key)), people)
+    return anybody(request), _lane(request, known[0])
 
 
 async def _plan_anew(request: Request, shop: Shop, key: str, who: str = following.ITSELF) -> None:
