@@ -4,6 +4,7 @@ What is checked stands outside the join itself: the moments of the events, and t
 product sheets of the job state.
 """
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from coatwright.actions.live import following
 from coatwright.actions.live.filling import filled
 from coatwright.actions.live.tapping import taps_of, waits_of
+from coatwright.actions.live.turns import turns_of
 from coatwright.actions.shop import Shop
 from coatwright.actions.taps import read, take
 from coatwright.record.events import (
@@ -92,6 +94,39 @@ def test_the_second_time_the_same_work_is_noted_is_the_second_entry(shop, job):
     note(shop, job, 60, Degreased())
     wiped = [turn.state for turn in look(shop, job, 61).turns if turn.entry.act == "degrease"]
     assert wiped == ["done", "done", "planned"]
+
+
+def two_stir(live):
+    """The day with the mix as two: one for whoever has it now, one for Ash, side by side."""
+    mix = next(turn.entry for turn in live.turns if turn.entry.act == "mix")
+    mine = live.days.people[0]
+    pots = [
+        replace(mix, key="mix.epoxy-1", mix="epoxy-1", people=(mine.key,)),
+        replace(mix, key="mix.epoxy-2", mix="epoxy-2", people=("ash",)),
+    ]
+    people = (mine, replace(mine, key="ash", title="Ash"))
+    return replace(live.days, entries=tuple(pots), people=people, mixes=())
+
+
+@pytest.mark.parametrize("first", ["Ash", ME])
+def test_two_who_stir_the_same_paint_at_once_have_each_their_own(shop, job, first):
+    days = two_stir(look(shop, job, 0))
+    second = ME if first == "Ash" else "Ash"
+    work = WorkBegun(act="mix", product="epoxy")
+    events = [
+        said(job, first, at(0), work),
+        said(job, second, at(1), work),
+        said(job, first, at(5), Mixed(mix="a", product="epoxy", parts={})),
+    ]
+
+    def told(upto):
+        _, turns = turns_of(days, events[:upto], at(6))
+        return {turn.entry.people[0]: turn.state for turn in turns}
+
+    key = {"Ash": "ash", ME: days.people[0].key}
+    assert told(1) == {key[first]: "begun", key[second]: "planned"}
+    assert told(2) == {key[first]: "begun", key[second]: "begun"}
+    assert told(3) == {key[first]: "done", key[second]: "begun"}
 
 
 def test_a_tap_taken_back_is_planned_again(shop, job):

@@ -1,7 +1,8 @@
 """What of a day plan is done, under way and next: its entries joined with the record's events.
 
 An entry and an event that say the same work belong together: the coats by area, product and number,
-other work by area and act, the first event to the first entry, the second to the second.
+other work by area and act, the first event to the first entry, the second to the second. Of mixes
+that are stirred at the same time, each goes to whom the plan has for it.
 """
 
 from collections import defaultdict
@@ -99,7 +100,8 @@ def turns_of(
     known: which day of the plan a date was, if it has been planned anew.
     """
     entries = [one for one in days.entries if one.kind in ("work", "spray")]
-    noted = _with_mixes(days, _joined(entries, events))
+    titles = {one.key: one.title for one in days.people}
+    noted = _with_mixes(days, _joined(entries, events, titles))
     calendar = _calendar(days, {one.key: one for one in entries}, noted, (now, known))
     return calendar, tuple(_turn(one, noted.get(one.key), calendar) for one in entries)
 
@@ -120,17 +122,27 @@ def _turn(entry: Entry, pair: Pair | None, calendar: Calendar) -> Turn:
     return Turn(entry, start, end, *(pair or ()))
 
 
-def _joined(entries: Sequence[Entry], events: Iterable[Stood]) -> dict[str, Pair]:
-    pairs = _pairs(events)
-    counts: dict[Name, int] = defaultdict(int)
-    found = {}
+def _joined(
+    entries: Sequence[Entry], events: Iterable[Stood], titles: Mapping[str, str]
+) -> dict[str, Pair]:
+    left: dict[Name, list[Entry]] = defaultdict(list)
     for entry in entries:
-        name = name_of(entry)
-        mine = pairs.get(name, [])
-        if counts[name] < len(mine):
-            found[entry.key] = mine[counts[name]]
-        counts[name] += 1
+        left[name_of(entry)].append(entry)
+    found = {}
+    for name, pairs in _pairs(events).items():
+        for pair in pairs[: len(left[name])]:
+            entry = _whose(left[name], pair.first.who, titles)
+            left[name].remove(entry)
+            found[entry.key] = pair
     return found
+
+
+def _whose(free: Sequence[Entry], who: str, titles: Mapping[str, str]) -> Entry:
+    """The first entry, or of those that are to go on beside it the one of that person."""
+    ends = free[0].end.value
+    beside = [one for one in free if one.start.value < ends]
+    mine = [one for one in beside if who in one.people or who in map(titles.get, one.people)]
+    return mine[0] if mine else free[0]
 
 
 def _pairs(events: Iterable[Stood]) -> Mapping[Name, list[Pair]]:
@@ -142,14 +154,27 @@ def _pairs(events: Iterable[Stood]) -> Mapping[Name, list[Pair]]:
             continue
         name, ends = told
         noted, mine = Noted(event.id, event.at, event.who), found[name]
-        open_yet = bool(mine) and mine[-1].done is None
-        if ends and open_yet:
-            mine[-1] = mine[-1]._replace(done=noted)
+        place = _under_way(name, mine, event.who)
+        if ends and place is not None:
+            mine[place] = mine[place]._replace(done=noted)
         elif ends:
             mine.append(Pair(None, noted))
-        elif not open_yet:
+        elif place is None or (name[0] == "mix" and mine[place].first.who != event.who):
             mine.append(Pair(noted, None))
     return found
+
+
+def _under_way(name: Name, mine: Sequence[Pair], who: str) -> int | None:
+    """Which of the pairs is begun and not done: somebody's own, else the last.
+
+    Two people stir a paint at once; anything else of one name is one piece of work.
+    """
+    begun = [place for place, pair in enumerate(mine) if pair.done is None]
+    if name[0] != "mix":
+        return begun[-1] if begun and begun[-1] == len(mine) - 1 else None
+    own = [place for place in begun if mine[place].first.who == who]
+    found = own or begun
+    return found[-1] if found else None
 
 
 def name_of(entry: Entry) -> Name:
