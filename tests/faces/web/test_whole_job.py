@@ -93,8 +93,10 @@ def worked(page, turns, other=None):
     while finished < turns:
         until(lambda: stands(page)[0] or page.get_by_text("All is done.").count() > 0)
         key, state = stands(page)
-        if not key:
-            return
+        if not key:  # for a moment, while the page is set anew, nothing stands there either
+            if page.get_by_text("All is done.").count() > 0:
+                return
+            continue
         if state == "planned" and not tapped(page, key, "Start"):
             continue
         if state != "begun":
