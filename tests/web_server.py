@@ -10,12 +10,14 @@ from importlib.resources import files
 from pathlib import Path
 
 import uvicorn
+from playwright.sync_api import Browser, Page
 from starlette.applications import Starlette
 
 from coatwright.actions.shop import Shop
 from coatwright.actions.taps import take
 from coatwright.faces.web.app import create_app
 from coatwright.record.events import new_id
+from coatwright.record.store.ledger import Record
 
 
 @contextmanager
@@ -76,3 +78,24 @@ def with_sprayed_board(shop: Shop) -> None:
                 "fields": {"product": "solid-two-pack", "coat": coat}, "area": "board",
                 "patch": "primed", "at": shop.clock().isoformat(), "seen": 10**9,
             })  # fmt: skip
+
+
+@contextmanager
+def sprayed_board(folder: Path) -> Iterator[Shop]:
+    """A shop in a folder of its own with that board."""
+    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
+        made = Shop(record, folder)
+        with_sprayed_board(made)
+        yield made
+
+
+@contextmanager
+def in_hand(browser: Browser, address: str, who: str) -> Iterator[Page]:
+    """A page on the phone of somebody; a fault of a script on it fails."""
+    context = browser.new_context(viewport={"width": 390, "height": 844}, base_url=address)
+    context.add_cookies([{"name": "cw_who", "value": who, "url": address}])
+    page, faults = context.new_page(), []
+    page.on("pageerror", lambda fault: faults.append(str(fault)))
+    yield page
+    assert faults == []
+    context.close()

@@ -3,9 +3,7 @@
 import pytest
 
 from card_photos import Shot, Truth, taken
-from coatwright.actions.shop import Shop
-from coatwright.record.store.ledger import Record
-from web_server import served, with_sprayed_board
+from web_server import in_hand, served, sprayed_board
 
 pytestmark = pytest.mark.browser
 
@@ -14,10 +12,7 @@ JOB = "/jobs/board"
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path_factory.mktemp("shop")) as made:
         yield made
 
 
@@ -29,14 +24,8 @@ def address(shop):
 
 @pytest.fixture
 def page(browser, address):
-    context = browser.new_context(viewport={"width": 390, "height": 844}, base_url=address)
-    context.add_cookies([{"name": "cw_who", "value": "painter", "url": address}])
-    opened = context.new_page()
-    opened.faults = []
-    opened.on("pageerror", lambda fault: opened.faults.append(str(fault)))
-    yield opened
-    assert opened.faults == []
-    context.close()
+    with in_hand(browser, address, "painter") as opened:
+        yield opened
 
 
 def test_gauge_readings_typed_in_are_drawn_and_judged(page, shop):

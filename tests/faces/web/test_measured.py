@@ -7,10 +7,8 @@ import json
 
 import pytest
 
-from coatwright.actions.shop import Shop
 from coatwright.record.events import FluidCaught
-from coatwright.record.store.ledger import Record
-from web_server import served, until, with_sprayed_board
+from web_server import in_hand, served, sprayed_board, until
 
 pytestmark = pytest.mark.browser
 
@@ -19,10 +17,7 @@ JOB = "/jobs/board"
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path_factory.mktemp("shop")) as made:
         yield made
 
 
@@ -34,14 +29,8 @@ def address(shop):
 
 @pytest.fixture
 def page(browser, address):
-    context = browser.new_context(viewport={"width": 390, "height": 844}, base_url=address)
-    context.add_cookies([{"name": "cw_who", "value": "Anna", "url": address}])
-    opened = context.new_page()
-    opened.faults = []
-    opened.on("pageerror", lambda fault: opened.faults.append(str(fault)))
-    yield opened
-    assert opened.faults == []
-    context.close()
+    with in_hand(browser, address, "Anna") as opened:
+        yield opened
 
 
 def recipe(shop):

@@ -12,11 +12,9 @@ from functools import partial
 import numpy as np
 import pytest
 
-from coatwright.actions.shop import Shop
 from coatwright.engines import mixing
 from coatwright.planning.supplies.mixsheet import pours, ready_mix
-from coatwright.record.store.ledger import Record
-from web_server import served, with_sprayed_board
+from web_server import served, sprayed_board
 
 pytestmark = pytest.mark.browser
 
@@ -42,10 +40,7 @@ PARTS = re.compile(r'(?<=id="mix">).*?(?=</script>)', re.DOTALL)
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path_factory.mktemp("shop")) as made:
         yield made
 
 

@@ -145,7 +145,7 @@ def _budget(seconds: float, goal: Goal) -> Budget:
 def _ask(asked: Asked, sky: Sky, maker: Maker, sets: tuple[AreaSet, ...], days: int = 0) -> Ask:
     steps = steps_of(sets, maker)
     hours = asked.job.workshop.hours
-    first = asked.readings.start.date() if asked.readings else None
+    first = asked.first
     days = days or _horizon(asked, steps, Calendar(hours, first, 7))
     calendar = Calendar(hours, first, days, idle=asked.idle)
     problem = problem_of(asked, sets, steps, maker, calendar)
@@ -366,7 +366,7 @@ def _empty(
     asked: Asked, cautions: tuple[Caution, ...], trouble: DayClash | None, proof: str
 ) -> DayPlan:
     none = Figure(0.0, "count", "formula", SOURCE)
-    first = asked.readings.start.date() if asked.readings else None
+    first = asked.first
     return DayPlan(
         title=asked.job.title,
         start=_iso(first),

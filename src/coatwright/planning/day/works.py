@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from coatwright.model.area import Area, Cavity, Recess
 from coatwright.model.conditions.weather import Readings
@@ -34,6 +35,11 @@ class Asked:
     outlook: Outlook | None = None
     readings: Readings | None = None
     idle: tuple[int, ...] = ()
+
+    @property
+    def first(self) -> date | None:
+        """The date of the first day, if the readings give one."""
+        return self.readings.start.date() if self.readings else None
 
 
 @dataclass(frozen=True)

@@ -91,10 +91,9 @@ def brought_back(
     steps = _steps(steps_of(sets, maker), kept)
     if not steps.bouts or _mark(steps) != kept["of"]:
         return None
-    first = asked.readings.start.date() if asked.readings else None
     shut = tuple((a, b) for a, b in kept["shut"])
     idle = tuple(kept.get("idle", ()))
-    calendar = Calendar(asked.job.workshop.hours, first, kept["days"], shut, idle)
+    calendar = Calendar(asked.job.workshop.hours, asked.first, kept["days"], shut, idle)
     problem = problem_of(asked, sets, steps, maker, calendar)
     made = Workings(
         asked, calendar, maker.sky, maker, sets, steps, _as_it_was(asked, problem, kept),
