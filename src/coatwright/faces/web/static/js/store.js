@@ -28,7 +28,13 @@ function run(mode, act) {
   });
 }
 
-export const keep = (tap) => run("readwrite", (at) => (at ? at.put(tap) : memory.set(tap.id, tap)));
+// Each tap is the last in the queue: a clock that is set back must not turn begun and done round.
+const last = (tap, others) => ({ ...tap, order: Math.max(0, ...others.map((one) => one.order)) + 1 });
+export const keep = (tap) =>
+  run("readwrite", (at) => {
+    if (!at) memory.set(tap.id, last(tap, [...memory.values()]));
+    else at.getAll().onsuccess = ({ target }) => at.put(last(tap, target.result));
+  });
 export const drop = (id) => run("readwrite", (at) => (at ? at.delete(id) : memory.delete(id)));
 export const waiting = () =>
   run("readonly", (at) => (at ? at.getAll() : { result: [...memory.values()] }))

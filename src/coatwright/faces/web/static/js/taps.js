@@ -13,7 +13,7 @@ export async function tap(kind, fields, spot = {}) {
   const said = {
     id: newId(), job: place(), who: person(), kind, fields,
     area: spot.area ?? "", patch: spot.patch ?? "", plan: document.body.dataset.plan ?? "",
-    seen: Number(document.body.dataset.number ?? 0), at: new Date().toISOString(), order: performance.timeOrigin + performance.now(),
+    seen: Number(document.body.dataset.number ?? 0), at: new Date().toISOString(),
     photo: spot.photo ?? null,
   };
   await keep(said);
