@@ -148,6 +148,8 @@ _BODIES = st.one_of(
     ),
     st.builds(events.Approved, extra=st.sampled_from(["sill", "arch"]), by=st.just("Ash")),
     st.builds(events.Refused, extra=st.sampled_from(["sill", "arch"]), by=st.just("Ash")),
+    st.builds(events.Finished),
+    st.builds(events.TakenOver, by=st.sampled_from(["Ash", "Rowan"])),
     st.builds(events.PaidTime, act=st.just("rubbing"), seconds=st.floats(60, 7200)),
     st.builds(events.Received, amount=st.floats(1, 1000)),
     st.builds(

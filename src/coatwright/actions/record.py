@@ -14,7 +14,7 @@ from coatwright.errors import InputError, StoreError
 from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, LayerPlan, PatchPlan, Plan, Step
 from coatwright.record.events import CoatBegun, Event, Planned, kinds, new_id
-from coatwright.record.state import JobState, LaidLayer, PatchState, Standing, Window
+from coatwright.record.state import Handover, JobState, LaidLayer, PatchState, Standing, Window
 from coatwright.record.store.archive import export_job, import_job
 from coatwright.record.store.ledger import Record
 from coatwright.sentences import Said, joined, say
@@ -55,13 +55,14 @@ class PatchStatus:
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """A job at a moment: every patch, and what in its record does not fit."""
+    """A job at a moment: every patch, what in its record does not fit, and who took it over."""
 
     job: str
     at: datetime
     events: int
     patches: tuple[PatchStatus, ...]
     doubts: tuple[str, ...]
+    taken_over: str
 
 
 def open_record(settings: Settings | None = None) -> Record:
@@ -163,7 +164,20 @@ def status(state: JobState, now: datetime, plan: Plan | None = None) -> Status:
         state.events,
         tuple(found),
         tuple(f"{one.place.at:%Y-%m-%d %H:%M}: {one.what}" for one in state.doubts),
+        _taken_over(state.taken_over),
     )
+
+
+def _taken_over(taken: Handover | None) -> str:
+    """How the owner took the work over, in a sentence; "" if nobody has."""
+    if taken is None:
+        return ""
+    told = [say("taken over by {by}, {at}", by=taken.by, at=_clock(taken.place.at))]
+    if taken.remarks:
+        told.append(say("left to do, or not as agreed: {remarks}", remarks=taken.remarks))
+    if taken.since:
+        told.append(say("noted since then: {count}", count=len(taken.since)))
+    return joined("; ", told)
 
 
 def _places(
@@ -282,6 +296,13 @@ def due(patch: PatchState, planned: PatchPlan, standing: Standing) -> Iterator[s
     yield say("coat 1 of {layer}", layer=layer.title) + (
         say(", from {opens}", opens=_clock(opens)) if opens else ""
     )
+
+
+def is_complete(patch: PatchState, planned: PatchPlan) -> bool:
+    """Whether every layer of its plan lies on a patch, the last coat sprayed to its end."""
+    place, _ = _progress(patch.layers, planned.layers)
+    coat = patch.last_coat
+    return place is None and (coat is None or coat.done is not None)
 
 
 def _progress(

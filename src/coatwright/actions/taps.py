@@ -71,6 +71,8 @@ ONCE: Final[Mapping[str, tuple[str, ...]]] = {
     "mixed": ("mix",),
     "approved": ("extra",),
     "refused": ("extra",),
+    "finished": (),
+    "taken over": (),
     "degreased": (),
     "rubbed down": ("grade",),
     "stripped": (),

@@ -346,6 +346,24 @@ class Refused(Fact):
     how: str = Field(default="", description="in person, by telephone, through the page")
 
 
+class Finished(Fact):
+    """The shop says that the work is finished and may be taken over."""
+
+    kind: Literal["finished"] = "finished"
+    note: str = Field(default="", description="what is left out or still to be done, in words")
+
+
+class TakenOver(Fact):
+    """The owner takes the work over as it stands, with or without something left to do."""
+
+    kind: Literal["taken over"] = "taken over"
+    by: str = Field(min_length=1, description="who takes it over, by name")
+    how: str = Field(default="", description="in the shop, through the page, on paper")
+    remarks: str = Field(
+        default="", description="what is left to do, or not as agreed, in the owner's words"
+    )
+
+
 class PaidTime(Fact):
     """Time worked that somebody pays for."""
 
@@ -477,6 +495,8 @@ Happened = Annotated[
     | ExtraProposed
     | Approved
     | Refused
+    | Finished
+    | TakenOver
     | PaidTime
     | Received
     | Bought

@@ -28,6 +28,7 @@ from coatwright.record.events import (
     Described,
     ExtraProposed,
     FilmRead,
+    Finished,
     FluidCaught,
     Found,
     Mixed,
@@ -41,6 +42,7 @@ from coatwright.record.events import (
     RubbedDown,
     Stripped,
     StrokesTimed,
+    TakenOver,
 )
 from coatwright.record.patches import Coat, Surfaces, begun, thawed
 from coatwright.record.state import (
@@ -56,9 +58,12 @@ from coatwright.record.state import (
     Extra,
     FilmReading,
     Finding,
+    Finish,
     FluidTest,
     GaugedBoard,
+    Handover,
     JobState,
+    Later,
     Mix,
     Photo,
     Place,
@@ -74,6 +79,13 @@ from coatwright.record.state import (
 
 BEFORE = timedelta(hours=2)
 """How old a reading of climate or pressure may be to be told with a coat that begins."""
+
+ASIDE = frozenset((
+    "described", "days arranged", "away", "finished", "taken over", "paid time", "received",
+    "bought", "counted", "mixed", "mix gone", "climate read", "air read", "fluid caught",
+    "strokes timed", "board read", "board weighed", "note", "photographed",
+))  # fmt: skip
+"""What says nothing was done to a vehicle that was taken over, nor found on it."""
 
 
 def fold(job: str, events: Iterable[Happening], until: datetime | None = None) -> JobState:
@@ -135,6 +147,8 @@ class Work:
     strokes: list[StrokeTest]
     gauged: list[GaugedBoard]
     weighed: list[WeighedBoard]
+    finished: Finish | None
+    handovers: list[Handover]
     watched: dict[str, Coat] = field(default_factory=dict)
 
     @classmethod
@@ -166,6 +180,8 @@ class Work:
             list(state.strokes),
             list(state.gauged),
             list(state.weighed),
+            state.finished,
+            list(state.handovers),
             {coat.made.event: coat for coat in surfaces.tops()},
         )
 
@@ -200,6 +216,8 @@ class Work:
             tuple(self.strokes),
             tuple(self.gauged),
             tuple(self.weighed),
+            self.finished,
+            tuple(self.handovers),
         )
 
     def take(self, event: Happening) -> None:
@@ -210,6 +228,10 @@ class Work:
         place = place_of(event)
         if place.patch and not place.area:
             self.doubt(place, f"patch {place.patch} is named without its area")
+        if self.handovers and event.body.kind not in ASIDE:
+            taken = self.handovers[-1]
+            since = (*taken.since, Later(place, event.body.kind))
+            self.handovers[-1] = taken._replace(since=since)
         _TAKERS[event.body.kind](self, place, event.body)
 
     def doubt(self, place: Place, what: str) -> None:
@@ -531,6 +553,18 @@ def _decide(work: Work, name: str, decision: Decision) -> None:
     work.extras[name] = replace(extra, decisions=(*extra.decisions, decision))
 
 
+def _finish(work: Work, place: Place, said: Finished) -> None:
+    work.finished = Finish(place, said.note)
+
+
+def _take_over(work: Work, place: Place, said: TakenOver) -> None:
+    before = work.handovers[-1] if work.handovers else None
+    if before is not None and not before.since:
+        work.doubt(place, f"taken over by {said.by}: {before.by} had taken it over as it stands")
+        return
+    work.handovers.append(Handover(place, said.by, said.how, said.remarks))
+
+
 def _pay_time(work: Work, place: Place, said: PaidTime) -> None:
     work.time.append(TimePaid(place, said.act, said.seconds, said.extra, said.product))
 
@@ -572,6 +606,8 @@ _TAKERS: dict[str, Callable[[Work, Place, Any], None]] = {
     "extra proposed": _propose,
     "approved": _approve,
     "refused": _refuse,
+    "finished": _finish,
+    "taken over": _take_over,
     "paid time": _pay_time,
     "received": _receive,
     "bought": _buy,

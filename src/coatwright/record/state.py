@@ -443,6 +443,30 @@ class Extra:
         return "approved" if self.decisions[-1].yes else "refused"
 
 
+class Later(NamedTuple):
+    """Something that happened after the work was taken over: kind of its event."""
+
+    place: Place
+    kind: str
+
+
+class Finish(NamedTuple):
+    """The shop says that the work may be taken over; note: what is left out."""
+
+    place: Place
+    note: str
+
+
+class Handover(NamedTuple):
+    """The owner took the work over. since: what has been done or seen on the job after that."""
+
+    place: Place
+    by: str
+    how: str
+    remarks: str
+    since: tuple[Later, ...] = ()
+
+
 class TimePaid(NamedTuple):
     """Time worked [s]."""
 
@@ -502,6 +526,11 @@ class Defect:
     note: str
     layers: int
     repairs: tuple[Repair, ...] = ()
+
+    @property
+    def open(self) -> bool:
+        """Seen, and not put right yet as far as anybody noted."""
+        return not self.repairs
 
 
 class Photo(NamedTuple):
@@ -591,6 +620,13 @@ class JobState:
     strokes: tuple[StrokeTest, ...] = ()
     gauged: tuple[GaugedBoard, ...] = ()
     weighed: tuple[WeighedBoard, ...] = ()
+    finished: Finish | None = None
+    handovers: tuple[Handover, ...] = ()
+
+    @property
+    def taken_over(self) -> Handover | None:
+        """How the owner took the work over last; None if nobody has yet."""
+        return self.handovers[-1] if self.handovers else None
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:

@@ -75,6 +75,17 @@ def test_a_job_goes_elsewhere(told, tmp_path, monkeypatch):
     assert (code, "this archive is not imported: it is no whole zip file" in err) == (2, True)
 
 
+def test_who_took_the_work_over_and_what_came_after(told):
+    coat(told)
+    assert "taken over" not in told("record", "demo")[1].lower()
+    code, *_ = told("note", "demo", "taken-over", "by=the owner", "remarks=a run")
+    assert code == 0
+    coat(told)
+    _, out, _ = told("record", "demo")
+    assert "Taken over by the owner, " in out
+    assert "left to do, or not as agreed: a run; noted since then: 2" in " ".join(out.split())
+
+
 def test_a_moment_gone_by(told):
     coat(told, "--at", "00:00")
     code, out, _ = told("record", "demo", "--at", "2020-01-01 12:00")

@@ -7,7 +7,7 @@ from datetime import timedelta, timezone
 
 import pytest
 
-from coatwright.actions.dossier.told import PhotoTold
+from coatwright.actions.dossier.told import Entry, PhotoTold
 from coatwright.errors import NotFound
 from coatwright.faces.format import Words, polish
 from coatwright.faces.papers.record import record_data, record_pdf
@@ -84,6 +84,30 @@ def test_care_recoating_and_doubts_are_said(board):
     assert not shows(pdf, *board.dossier.doubts)
     quiet = replace(board.dossier, doubts=())
     assert not shows(record_pdf(quiet, WORDS), "What nobody noted is not in it.")
+
+
+def test_before_it_is_taken_over_there_is_room_for_a_hand(board):
+    pdf = record_pdf(board.dossier, WORDS)
+    assert not shows(
+        pdf, "Nobody has taken the work over yet.", "To be signed by hand", "Signature", "not yet"
+    )
+    assert not shows(pdf, "not that it is without fault")
+
+
+def test_it_says_who_took_it_over_with_what_remarks_and_what_came_after(board):
+    told = board.dossier.handover
+    said = replace(
+        told, by="Ash", at=board.now, how="in the shop", remarks="a run <b>low</b>",
+        finished="", since=(), defects=(),
+    )  # fmt: skip
+    pdf = record_pdf(replace(board.dossier, handover=said), WORDS)
+    assert not shows(pdf, "Taken over", "Ash, ", "in the shop", "a run <b>low</b>")
+    assert shows(pdf, "Signature") == ["Signature"]
+    assert not shows(pdf, "No defect is noted as open.")
+    later = Entry("e", board.now, "the painter", "Board", "defect seen")
+    again = replace(said, since=(later,), defects=(replace(later, what="runs"),))
+    pdf = record_pdf(replace(board.dossier, handover=again), WORDS)
+    assert not shows(pdf, "Since then: 1 noted.", "Defect seen", "Signature", "Runs", "anew")
 
 
 def test_photographs_stand_with_their_captions(board):

@@ -3,10 +3,12 @@
 import csv
 import io
 import json
+from dataclasses import replace
 
 import pytest
 from typer.testing import CliRunner
 
+from coatwright.actions.dossier.told import Entry
 from coatwright.faces.cli.main import app
 from coatwright.faces.format import Words
 from coatwright.faces.papers.pack import PARTS
@@ -48,6 +50,18 @@ def test_the_record_as_tables(board):
     assert float(found["layers"][0]["found [um]"]) == pytest.approx(
         layer.found.value * 1e6, rel=1e-5
     )
+
+
+def test_who_took_it_over_what_came_after_and_what_is_open_are_a_table(board):
+    said = replace(
+        board.dossier.handover, by="Ash", at=board.now, remarks="a run",
+        since=(Entry("e", board.now, "Wren", "Board", "repaired"),),
+    )  # fmt: skip
+    rows = tables(record_tables(replace(board.dossier, handover=said)))["handing-over"]
+    assert [(row["state"], row["who"], row["what"]) for row in rows] == [
+        ("taken over", "Ash", "a run"), ("since then", "Wren", "repaired"),
+    ]  # fmt: skip
+    assert rows[0]["at"] == board.now.isoformat()
 
 
 def test_a_column_keeps_to_the_unit_of_its_head():

@@ -6,9 +6,10 @@ from importlib.resources import files
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from coatwright.actions.floor import owner
 from coatwright.actions.shop import Shop
 from coatwright.faces import drawing
-from coatwright.record.events import AirRead, ClimateRead, FilmRead, Note
+from coatwright.record.events import AirRead, ClimateRead, DefectSeen, FilmRead, Note, TakenOver
 from coatwright.record.store.ledger import Record
 from web_server import served, with_sprayed_board
 
@@ -28,6 +29,7 @@ PAGES = (
         "check/strokes", "check/board",
         "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
+    "/owner/",
 )  # fmt: skip
 
 BLOCK = re.compile(r"@media([^{]*)\{((?:[^{}]*\{[^{}]*\})*)\s*\}")
@@ -41,7 +43,7 @@ SMALL = """[...document.querySelectorAll('a, button, input, select, textarea, su
 
 
 @pytest.fixture(scope="module")
-def address(tmp_path_factory):
+def shop(tmp_path_factory):
     folder = tmp_path_factory.mktemp("shop")
     with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
         shop = Shop(record, folder)
@@ -52,10 +54,23 @@ def address(tmp_path_factory):
             AirRead(where="wall", pressure=3.0e5, trigger=True, gun="colour-gun"),
             AirRead(where="gun", pressure=2.0e5, trigger=True, gun="colour-gun"),
             Note(text="a note"),
+            TakenOver(by="the owner", remarks="a run"),
+            DefectSeen(defect="runs"),
         ):
             shop.happened("board", "painter", body, *SPOT)
-        with served(shop) as found:
-            yield found
+        yield shop
+
+
+@pytest.fixture(scope="module")
+def address(shop):
+    with served(shop) as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def token(shop):
+    """The private part of the address of the owner's page."""
+    return owner.link(shop, "board")
 
 
 # Each size and each light once: that no two of them meet is held by the test below.
@@ -72,11 +87,11 @@ def context(request, browser):
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_axe_finds_nothing_targets_are_large_and_nothing_sticks_out(context, address, path):
+def test_axe_finds_nothing_targets_are_large_and_nothing_sticks_out(context, address, token, path):
     page = context.new_page()
     faults = []
     page.on("pageerror", lambda fault: faults.append(str(fault)))
-    page.goto(address + path)
+    page.goto(address + (f"/owner/{token}" if path == "/owner/" else path))
     page.wait_for_function("!document.querySelector('[role=status]')?.textContent.includes('…')")
     page.wait_for_function("!document.querySelector('.htmx-request')")
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")

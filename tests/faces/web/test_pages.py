@@ -30,7 +30,7 @@ PAGES = (
         "check/defect?defect=runs&spot=board/primed", "check/film/board/primed",
         "check/film/board/primed/read", "check/fluid", "check/fluid/read", "check/strokes",
         "check/strokes/read", "check/board", "check/board/read", "check/hand/learner/meaning",
-        "money", "money/stands", "record", "record/now",
+        "money", "money/stands", "record", "record/now", "record/handover",
         "record/history", "record/history?search=painter", "record?at=2020-01-01T08:00", "papers",
     )),
 )  # fmt: skip

@@ -11,7 +11,15 @@ from coatwright.actions.live import following
 from coatwright.actions.shop import Shop
 from coatwright.faces.format import polish
 from coatwright.faces.web.app import PAGES
-from coatwright.record.events import AirRead, ClimateRead, FilmRead, Note
+from coatwright.record.events import (
+    AirRead,
+    ClimateRead,
+    DefectSeen,
+    FilmRead,
+    Finished,
+    Note,
+    TakenOver,
+)
 from coatwright.record.store.ledger import Record
 from web_server import served, with_sprayed_board
 
@@ -98,6 +106,9 @@ def shop(tmp_path_factory):
             AirRead(where="wall", pressure=3.0e5, trigger=True, gun="colour-gun"),
             AirRead(where="gun", pressure=2.0e5, trigger=True, gun="colour-gun"),
             Note(text=NOTE),
+            Finished(note=NOTE),
+            TakenOver(by="painter", how="in the shop", remarks=NOTE),
+            DefectSeen(defect="runs", note=NOTE),
         ):
             made.happened("board", "painter", body, *SPOT)
         yield made
@@ -140,7 +151,7 @@ def walked(address: str, cookies: str) -> Iterator[tuple[str, str]]:
             if "text/html" not in answer.headers.get("content-type", ""):
                 continue
             read = Texts(answer.text)
-            to_do += [link for link in read.links if link.startswith((JOB, *STARTS[1:5]))]
+            to_do += [link for link in read.links if link.startswith((JOB, "/owner", *STARTS[1:5]))]
             for text in read.texts:
                 if text not in told:
                     told.add(text)

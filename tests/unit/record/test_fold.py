@@ -196,6 +196,28 @@ def test_a_mix_that_was_never_made_cannot_be_gone():
     ]
 
 
+def test_work_is_taken_over_once_and_what_comes_later_is_told_with_it():
+    diary = Diary(area="roof")
+    diary.say(0, events.Finished(note="the number plate"))
+    diary.say(10, events.TakenOver(by="Ash", how="in the shop", remarks="a run"))
+    diary.say(11, events.TakenOver(by="Rowan"))
+    diary.say(12, events.PaidTime(act="rubbing", seconds=60.0))
+    state = fold(JOB, diary.events)
+    assert state.finished.note == "the number plate"
+    assert [(one.by, one.remarks, one.since) for one in state.handovers] == [("Ash", "a run", ())]
+    assert [one.what for one in state.doubts] == [
+        "taken over by Rowan: Ash had taken it over as it stands"
+    ]
+    diary.coat(20, "epoxy")
+    state = fold(JOB, diary.events)
+    assert [one.kind for one in state.taken_over.since] == ["coat begun", "coat done"]
+    diary.say(60, events.TakenOver(by="Ash"))
+    state = fold(JOB, diary.events)
+    assert (state.taken_over.by, state.taken_over.since) == ("Ash", ())
+    diary.say(70, events.Corrected(event=diary.events[-1].id, why="not yet"))
+    assert fold(JOB, diary.events).taken_over.remarks == "a run"
+
+
 def test_a_mix_ends_with_its_pot_life():
     diary = Diary()
     diary.say(0, events.Mixed(mix="m1", product="epoxy", parts={"base": 0.4}, pot_life=3600))

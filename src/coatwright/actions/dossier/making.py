@@ -14,10 +14,12 @@ from coatwright.actions.dossier.told import (
     Dossier,
     Entry,
     ExtraTold,
+    HandoverTold,
     MixTold,
     PhotoTold,
     TinTold,
 )
+from coatwright.actions.floor.handover import Seen, handing
 from coatwright.actions.plans import plan_job
 from coatwright.actions.shop import Shop
 from coatwright.actions.workshop import Bench, open_bench
@@ -26,7 +28,7 @@ from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, PatchPlan, Plan
 from coatwright.record.account import ESTIMATE
 from coatwright.record.films import films_of
-from coatwright.record.state import Decision, Extra, JobState, Mix, PatchState, Place, Repair
+from coatwright.record.state import Extra, JobState, Mix, PatchState, Place, Repair
 from coatwright.record.store.ledger import Record
 from coatwright.sentences import joined, say
 
@@ -85,6 +87,7 @@ def dossier_of(
         entries=tuple(sorted(_entries(state, titles, library), key=lambda one: one.at)),
         photos=tuple(_photos(state, titles)),
         extras=tuple(_extra(one, titles) for key, one in state.extras.items() if key != ESTIMATE),
+        handover=_handover(state, bench, plan),
         care=care_for(families),
         recoats=recoats(state, bench, now),
         cautions=tuple(one for one in plan.cautions if one.where in _AT_WORK),
@@ -189,6 +192,10 @@ def _entries(state: JobState, titles: dict[str, str], library: Library) -> Itera
             yield _entry(repair.place, titles, say("repaired: {how}", how=repair.how))
     for remark in state.notes:
         yield _entry(remark.place, titles, remark.text)
+    for taken in state.handovers:
+        said = f": {taken.remarks}" if taken.remarks else ""
+        what = say("taken over by {by}{said}", by=taken.by, said=said)
+        yield _entry(taken.place, titles, what)
 
 
 def _repairs(state: JobState) -> Iterator[Repair]:
@@ -256,8 +263,26 @@ def _extra(extra: Extra, titles: dict[str, str]) -> ExtraTold:
     )
 
 
-def _answer(one: Decision) -> str:
-    return ("yes" if one.yes else "no") + (f", {one.how}" if one.how else "")
+def _handover(state: JobState, bench: Bench, plan: Plan) -> HandoverTold:
+    """The last taking over, or that nobody has; what is open and what came after it."""
+    found = handing(state, bench, plan)
+    taken, finished = found.taken, ""
+    if found.finished is not None:
+        note = found.finished.note
+        finished = say("left out: {note}", note=note) if note else say("nothing was left out")
+    return HandoverTold(
+        by=taken.by if taken else "",
+        at=taken.place.at if taken else None,
+        how=taken.how if taken else "",
+        remarks=taken.remarks if taken else "",
+        finished=finished,
+        defects=tuple(_seen(one) for one in found.defects),
+        since=tuple(_seen(one) for one in found.since),
+    )
+
+
+def _seen(one: Seen) -> Entry:
+    return Entry(one.event, one.at, one.who, one.where, one.what)
 
 
 def _doubts(

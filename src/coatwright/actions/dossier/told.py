@@ -191,6 +191,23 @@ class ExtraTold:
 
 
 @dataclass(frozen=True, slots=True)
+class HandoverTold:
+    """How the work was taken over: by whom, how, what was remarked; since: what came after it.
+
+    by and at are "" and None as long as nobody has. finished: what the shop said of it being
+    finished, "" if it has not. defects: seen and not yet put right.
+    """
+
+    by: str
+    at: datetime | None
+    how: str
+    remarks: str
+    finished: str
+    defects: tuple[Entry, ...]
+    since: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Advice:
     """One piece of advice on care."""
 
@@ -245,6 +262,7 @@ class Dossier:
     entries: tuple[Entry, ...]
     photos: tuple[PhotoTold, ...]
     extras: tuple[ExtraTold, ...]
+    handover: HandoverTold
     care: tuple[Advice, ...]
     recoats: tuple[Recoat, ...]
     cautions: tuple[Caution, ...]

@@ -22,7 +22,7 @@ LENGTH: Final = 32
 
 @dataclass(frozen=True)
 class OwnersView:
-    """What the owner sees of a job."""
+    """What the owner sees of a job; number: the place in the record up to which it is told."""
 
     key: str
     title: str
@@ -31,6 +31,7 @@ class OwnersView:
     account: Account
     estimate: Extra | None
     extras: tuple[Extra, ...]
+    number: int
 
 
 def link(shop: Shop, key: str) -> str:
@@ -55,7 +56,7 @@ def owners_view(shop: Shop, token: str) -> OwnersView:
     job, found = opened.bench.job, account(shop, key)
     return OwnersView(
         key, job.title, job.workshop.title, job.invented, found,
-        opened.state.extras.get(ESTIMATE), found.extras,
+        opened.state.extras.get(ESTIMATE), found.extras, opened.state.number,
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from coatwright.actions.dossier.told import (
     Dossier,
     Entry,
     ExtraTold,
+    HandoverTold,
     LayerTold,
     MixTold,
     Over,
@@ -90,6 +91,7 @@ def record_data(
         "entries": [_entry(entry, when) for entry in dossier.entries],
         "photos": _photos(dossier, pictures, when),
         "extras": [_extra(extra, told, when) for extra in dossier.extras],
+        "handover": _handover(dossier.handover, when),
         "care": [{"title": one.title, "text": one.text} for one in dossier.care],
         "recoats": [_recoat(one, told, when) for one in dossier.recoats],
         "cautions": cautions(dossier.cautions),
@@ -133,6 +135,7 @@ def _facts(dossier: Dossier, told: Told, when: _When) -> list[tuple[str, Any]]:
         ("Colour", dossier.colour or "not named"),
         ("Surface", told(dossier.surface)),
         ("First to last coat", painted if dossier.first else when.day(None)),
+        ("Taken over", _taken(dossier.handover, when) or "not yet"),
         ("As it stood on", when.day(dossier.made)),
         ("Rests on", f"{dossier.events} notes made while the work was done"),
     ]
@@ -302,6 +305,25 @@ def _extra(extra: ExtraTold, told: Told, when: _When) -> dict[str, Any]:
         f"{when(extra.at)}. {_STANDS[extra.status]}",
         "answers": [f"{one.who}: {one.what}, {when(one.at)}" for one in extra.answers],
     }
+
+
+def _taken(told: HandoverTold, when: _When) -> str:
+    """By whom, when and how; "" if nobody has."""
+    return ", ".join(filter(None, (told.by, when(told.at), told.how)))
+
+
+def _handover(told: HandoverTold, when: _When) -> dict[str, Any]:
+    since = f"Since then: {len(told.since)} noted." if told.since else ""
+    return {
+        "taken": _taken(told, when),
+        "remarks": told.remarks or "Nothing was remarked.",
+        "finished": sentence(f"The shop says that the work is finished; {told.finished}")
+        if told.finished else "",
+        "since": since,
+        "after": [_entry(one, when) for one in told.since],
+        "open": [_entry(one, when) for one in told.defects],
+        "blank": not told.by or bool(told.since),
+    }  # fmt: skip
 
 
 def _recoat(one: Recoat, told: Told, when: _When) -> dict[str, Any]:

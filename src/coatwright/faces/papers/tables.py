@@ -270,6 +270,7 @@ def record_tables(dossier: Dossier) -> list[Table]:
         "events": _entries(dossier),
         "extras": _extras(dossier),
         "recoating": _recoats(dossier),
+        "handing-over": _handing_over(dossier),
     }
     return [Table(name, list(rows)) for name, rows in made.items()]
 
@@ -345,6 +346,18 @@ def _extras(dossier: Dossier) -> Iterator[Row]:
         said = "; ".join(f"{answer.who}: {answer.what}" for answer in one.answers)
         yield {"extra": one.key, "title": one.title, "reason": one.reason, "price": one.price,
                "status": one.status, "answers": said}  # fmt: skip
+
+
+def _handing_over(dossier: Dossier) -> Iterator[Row]:
+    """Who took the work over, then what was done or seen since, then what is open."""
+    told = dossier.handover
+    if told.at is not None:
+        yield {"state": "taken over", "at": told.at.isoformat(), "who": told.by, "where": "",
+               "what": told.remarks}  # fmt: skip
+    for state, entries in (("since then", told.since), ("open", told.defects)):
+        for one in entries:
+            yield {"state": state, "at": one.at.isoformat(), "who": one.who, "where": one.place,
+                   "what": one.what}  # fmt: skip
 
 
 def _recoats(dossier: Dossier) -> Iterator[Row]:

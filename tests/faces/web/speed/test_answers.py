@@ -25,6 +25,7 @@ from coatwright.record.events import (
     ExtraProposed,
     FilmRead,
     Note,
+    TakenOver,
     said,
 )
 from coatwright.record.store.ledger import Record
@@ -36,7 +37,8 @@ JOB = "/jobs/board"
 PARTS = (
     f"{JOB}/areas/board/planned", f"{JOB}/paint/list", f"{JOB}/air/line", f"{JOB}/air/holds",
     f"{JOB}/check/climate", f"{JOB}/check/film/board/primed/read", f"{JOB}/money/stands",
-    f"{JOB}/record/now", f"{JOB}/record/history", f"{JOB}/day/now",
+    f"{JOB}/record/now", f"{JOB}/record/handover",
+    f"{JOB}/record/history", f"{JOB}/day/now",
 )  # fmt: skip
 PAGES = (
     "/", "/?find=board", "/person", "/person?back=/shelf", "/glossary", "/shelf", "/learned", JOB,
@@ -127,6 +129,7 @@ HAPPENS = (
     ("climate", lambda: (ClimateRead(air=291.15, metal=288.15, humidity=0.6),)),
     ("film", lambda: (FilmRead(method="gauge", readings=(61e-6, 63e-6, 66e-6)), *SPOT)),
     ("a note", lambda: (Note(text="a run at the lower edge"),)),
+    ("taken over", lambda: (TakenOver(by="Ash", remarks="a run"),)),
     ("extra work", lambda: (ExtraProposed(
         extra="x1", title="a dent", reason="found", price_low=40.0, price=50.0, price_high=70.0,
     ),)),

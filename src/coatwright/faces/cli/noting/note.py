@@ -49,8 +49,9 @@ def note(
       "cup weighed", "film read", "climate read", "air read", "fluid caught",
       "strokes timed", "board read", "board weighed", "rubbed down",
       "broke through", "defect seen", repaired, photographed,
-      "extra proposed", approved, refused, "paid time", "work begun",
-      "work done", received, bought, counted, note, corrected
+      "extra proposed", approved, refused, finished, "taken over",
+      "paid time", "work begun", "work done", received, bought, counted,
+      note, corrected
 
     docs/record.md lists the details of each. What was noted by mistake is struck out by "corrected"
     with its id; then note it again as it was.

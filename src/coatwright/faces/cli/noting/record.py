@@ -109,6 +109,8 @@ def _tell(told: "Status", out: "Printer", export: Path | None) -> None:
     out.heading(f"{told.job}, {_moment(told.at)}: {told.events} events")
     for patch in told.patches:
         _tell_patch(patch, out)
+    if told.taken_over:
+        out.heading(told.taken_over[:1].upper() + told.taken_over[1:])
     if told.doubts:
         out.heading("What does not fit together")
         out.listed(told.doubts)

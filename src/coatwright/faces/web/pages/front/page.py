@@ -6,6 +6,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from coatwright.actions.checking.windows import windows_of
+from coatwright.actions.floor.handover import handing
 from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
@@ -23,7 +24,7 @@ async def show(request: Request) -> Response:
     return page(
         request, "front/page.html", job=job, surface=surface, now=now,
         laid=sum(layer.laid for layer in coats), coats=sum(layer.coats for layer in coats),
-        shutting=next(shutting, None),
+        shutting=next(shutting, None), handing=handing(job.state, job.bench, plan),
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from starlette.routing import Route
 from coatwright.actions.checking.history import Line, history, undo
 from coatwright.actions.checking.patches import lies
 from coatwright.actions.dossier import dossier
-from coatwright.actions.floor import owner
+from coatwright.actions.floor import handover, owner
 from coatwright.actions.record import archive_of, moment
 from coatwright.errors import InputError
 from coatwright.faces import drawing
@@ -34,10 +34,11 @@ async def show(request: Request) -> Response:
     token = await run_in_threadpool(owner.link, shop, key)
     lying = await along(now, request, clock="moment")
     lines = await along(happened, request, clock="moment")
+    handed = await along(handing_over, request, clock="moment")
     photos = [(sha256, photo) for photo in job.state.photos for sha256 in photo.place.evidence]
     return page(
         request, "record/page.html", job=job, token=token, fault=fault, photos=photos[::-1],
-        lying=lying, lines=lines,
+        lying=lying, lines=lines, handed=handed,
         until=until.isoformat() if until else "", at=request.query_params.get("at", ""),
     )  # fmt: skip
 
@@ -51,6 +52,18 @@ async def now(request: Request) -> Response:
     return page(
         request, "record/_now.html", job=None, found=found, drawing=drawing, past=until is not None,
         scale=drawing.section_scale(stacks, 150.0),
+    )  # fmt: skip
+
+
+async def handing_over(request: Request) -> Response:
+    """What is taken over, or was; and how."""
+    shop, key = shop_of(request), request.path_params["job"]
+    until, _ = _until(request)
+    found = await run_in_threadpool(handover.handing_of, shop, key, until)
+    token = await run_in_threadpool(owner.link, shop, key)
+    return page(
+        request, "record/_handover.html", job=None, handing=found, token=token,
+        past=until is not None, here=str(handover.SHOP),
     )  # fmt: skip
 
 
@@ -146,6 +159,7 @@ def _until(request: Request) -> tuple[datetime | None, str]:
 routes = [
     Route("/jobs/{job}/record", kept(show, clock="moment"), name="record"),
     Route("/jobs/{job}/record/now", kept(now, clock="moment", by=anybody)),
+    Route("/jobs/{job}/record/handover", kept(handing_over, clock="moment", by=anybody)),
     Route("/jobs/{job}/record/history", kept(happened, clock="moment", by=anybody)),
     Route("/jobs/{job}/record/undo/{event}", take_back, methods=["POST"]),
     Route("/jobs/{job}/record/all.{kind:str}", take_away),
