@@ -38,14 +38,14 @@ PARTS = (
     f"{JOB}/areas/board/planned", f"{JOB}/paint/list", f"{JOB}/air/line", f"{JOB}/air/holds",
     f"{JOB}/check/climate", f"{JOB}/check/film/board/primed/read", f"{JOB}/money/stands",
     f"{JOB}/record/now", f"{JOB}/record/handover",
-    f"{JOB}/record/history", f"{JOB}/day/now",
+    f"{JOB}/record/history", f"{JOB}/day/now", f"{JOB}/windows/now",
 )  # fmt: skip
 PAGES = (
     "/", "/?find=board", "/person", "/person?back=/shelf", "/glossary", "/shelf", "/learned", JOB,
     *(f"{JOB}/{name}" for name in (
         "day", "areas", "areas/new", "areas/board", "areas/board/measure", "recipes",
         "recipes/board-solid-two-pack", "paint", "mixes/solid-two-pack-mix-1", "air", "check",
-        "check/film/board/primed", "money", "record", "papers", "learned",
+        "check/film/board/primed", "windows", "money", "record", "papers", "learned",
     )),
     *PARTS,
 )  # fmt: skip

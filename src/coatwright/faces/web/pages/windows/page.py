@@ -9,6 +9,7 @@ from starlette.routing import Route
 
 from coatwright.actions.checking.windows import PatchWindow, windows
 from coatwright.faces import drawing
+from coatwright.faces.web.answers import anybody, kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import page
 
@@ -38,4 +39,7 @@ def coats(one: PatchWindow, described: str) -> str:
     return drawing.coats_svg([(x.family, x.coats, x.laid) for x in one.layers], described)
 
 
-routes = [Route("/jobs/{job}/windows", show), Route("/jobs/{job}/windows/now", now)]
+routes = [
+    Route("/jobs/{job}/windows", kept(show)),
+    Route("/jobs/{job}/windows/now", kept(now, clock="moment", by=anybody)),
+]
