@@ -9,6 +9,7 @@ noise, a tone curve that is not quite sRGB, and JPEG. All invented; nothing was 
 import math
 import re
 from dataclasses import dataclass, field, replace
+from functools import cache
 from xml.etree import ElementTree
 
 import cv2
@@ -82,6 +83,13 @@ def unsrgb(code):
 
 def drawn(paper: str, ink: float) -> np.ndarray:
     """The printed page as reflectance against paper, from its SVG."""
+    shades = 0.035 + 0.965 * unsrgb(np.arange(256) / 255.0) ** ink
+    return shades.astype(np.float32)[_greys(paper)]
+
+
+@cache
+def _greys(paper: str) -> np.ndarray:
+    """The printed page in shades from 0 to 255."""
     card = layout(paper)
     size = round(card.height * 1e3 * DOTS), round(card.width * 1e3 * DOTS)
     page = np.full(size, 255, np.uint8)
@@ -118,32 +126,36 @@ def drawn(paper: str, ink: float) -> np.ndarray:
                 2,
                 cv2.LINE_AA,
             )
-    return 0.035 + 0.965 * unsrgb(page / 255.0) ** ink
+    return page
+
+
+def _from_middle(card) -> tuple[np.ndarray, np.ndarray]:
+    """Millimetres from the middle of the page, to the right in a row and down in a column."""
+    x = (np.arange(round(card.width * 1e3 * DOTS), dtype=np.float32) + 0.5) / DOTS
+    y = (np.arange(round(card.height * 1e3 * DOTS), dtype=np.float32) + 0.5) / DOTS
+    return (x - card.width * 500)[None, :], (y - card.height * 500)[:, None]
 
 
 def paint(truth: Truth, card) -> np.ndarray:
     """Mean D on the page."""
-    height, width = round(card.height * 1e3 * DOTS), round(card.width * 1e3 * DOTS)
-    y, x = np.mgrid[0:height, 0:width].astype(np.float32) + 0.5
-    x = x / DOTS - card.width * 500 - truth.x
-    y = y / DOTS - card.height * 500 - truth.y
+    x, y = _from_middle(card)
+    x, y = x - truth.x, y - truth.y
     angle = math.radians(truth.tilt)
     t = (x * math.cos(angle) + y * math.sin(angle)) / (truth.length / 2)
-    v = -x * math.sin(angle) + y * math.cos(angle) - truth.bow * t**2
-    room = np.clip(1 - t**2, 0, None)
+    v = y * math.cos(angle) - x * math.sin(angle) - truth.bow * t**2
+    room = np.clip(1 - t**2, 1e-9, None)
     if truth.kind == "pass":
-        film = room ** (truth.across - 0.5)
-        band = card.band
-        strip = (np.arange(height) / DOTS < band.y * 1e3) | (
-            np.arange(height) / DOTS > (band.y + band.height) * 1e3
-        )
-        film[strip] = 0
-        side = np.zeros_like(film)
+        down = np.arange(len(y))[:, None] / DOTS - card.band.y * 1e3
+        side, wet = np.zeros_like(v), (down >= 0) & (down <= card.band.height * 1e3) & (t**2 < 1)
     else:
-        side = v / (truth.width / 2) / np.sqrt(np.maximum(room, 1e-9))
-        film = room ** (truth.across - 1) * np.clip(1 - side**2, 0, None) ** (truth.along - 1)
-    film = film * np.exp(truth.ends * t + truth.side * np.clip(side, -1, 1))
-    film = film * (1 - truth.split * np.exp(-((t / 0.35) ** 2)))
+        side = v / (truth.width / 2) / np.sqrt(room)
+        wet = (t**2 < 1) & (side**2 < 1)
+    t_, side, room = t[wet], side[wet], room[wet]  # powers and slopes only where paint falls
+    power = truth.across - (0.5 if truth.kind == "pass" else 1.0)
+    laid = room**power * (1 - side**2) ** (truth.along - 1) * np.exp(truth.ends * t_)
+    laid *= np.exp(truth.side * side) * (1 - truth.split * np.exp(-((t_ / 0.35) ** 2)))
+    film = np.zeros_like(t)
+    film[wet] = laid
     if truth.mist:
         film += truth.mist * np.exp(-0.5 * ((t / 0.55) ** 2 + (v / (0.7 * truth.width)) ** 2))
     return truth.peak * film
@@ -153,8 +165,9 @@ def sprayed(truth: Truth, shot: Shot, rng) -> np.ndarray:
     """The page as linear reflectance in three channels."""
     card = layout(shot.paper)
     page = drawn(shot.paper, shot.ink)
-    fallen = rng.poisson(paint(truth, card) / DROPLET)
-    bare = (1 - DROPLET) ** fallen.astype(np.float32)
+    film = paint(truth, card)
+    bare, wet = np.ones_like(film), film > 0
+    bare[wet] = (1 - DROPLET) ** rng.poisson(film[wet] / DROPLET).astype(np.float32)
     for _ in range(truth.spatter):
         t, s = rng.uniform(-0.5, 0.5, 2)
         at = (
@@ -175,8 +188,11 @@ def sprayed(truth: Truth, shot: Shot, rng) -> np.ndarray:
             round((dab.y + dab.height / 2) * 1e3 * DOTS),
         )
         cv2.circle(bare, at, round(dab.width * 1e3 * DOTS * 0.42), 0.0, -1)
-    paper = np.array((0.84, 0.88, 0.90))
-    return page[..., None] * paper * bare[..., None] + np.array(truth.paint) * (1 - bare[..., None])
+    printed, covered = page * bare, 1 - bare
+    return np.dstack([
+        printed * np.float32(paper) + covered * np.float32(laid)
+        for paper, laid in zip((0.84, 0.88, 0.90), truth.paint, strict=True)
+    ])  # fmt: skip
 
 
 def _view(card, shot: Shot):
@@ -203,22 +219,29 @@ def _view(card, shot: Shot):
 
 
 def _light(card, shot: Shot) -> np.ndarray:
-    height, width = round(card.height * 1e3 * DOTS), round(card.width * 1e3 * DOTS)
-    y, x = np.mgrid[0:height, 0:width].astype(np.float32) / DOTS
-    x, y = x - card.width * 500, y - card.height * 500
+    x, y = _from_middle(card)
     dx, dy, dz = shot.lamp_at
-    lamp = (dz**2 / ((x - dx) ** 2 + (y - dy) ** 2 + dz**2)) ** 1.5
-    lit = (1 - shot.lamp) * (
-        1 + shot.slope * x / (card.width * 500)
-    ) + shot.lamp * lamp / lamp.max()
+    near = dz**2 / ((x - dx) ** 2 + (y - dy) ** 2 + dz**2)
+    lamp = near * np.sqrt(near)
+    window = 1 + shot.slope * x / (card.width * 500)
+    lit = (1 - shot.lamp) * window + shot.lamp / lamp.max() * lamp
     return lit / lit.max()
+
+
+@cache
+def _codes(curve: float) -> np.ndarray:
+    """The camera's code for light in steps of 1/65535: a tone curve and rounding."""
+    code = srgb((np.arange(2**16) + 0.5) / 65536)
+    code = code - curve * np.sin(2 * math.pi * code)
+    return np.clip(255 * code + 0.5, 0, 255).astype(np.uint8)
 
 
 def taken(truth: Truth, shot: Shot, seed: int) -> bytes:
     """The photograph as the bytes of a JPEG file."""
     rng = np.random.default_rng(seed)
     card = layout(shot.paper)
-    page = sprayed(truth, shot, rng) * _light(card, shot)[..., None]
+    page = sprayed(truth, shot, rng)
+    page *= _light(card, shot)[..., None]
     for number in shot.covered:
         box = next(one.box for one in card.markers if one.number == number)
         at = (
@@ -230,35 +253,30 @@ def taken(truth: Truth, shot: Shot, seed: int) -> bytes:
     # Pixel i of the page has its middle at (i + 1/2) / DOTS millimetres.
     scale = np.array(((1 / DOTS, 0, 0.5 / DOTS), (0, 1 / DOTS, 0.5 / DOTS), (0, 0, 1)))
     width, height = shot.size
-    table = (
-        0.22
-        * (1 + 0.1 * np.sin(np.arange(width) / 37.0))[None, :, None]
-        * np.array((0.6, 0.8, 1.0))
-    )
-    table = np.broadcast_to(table, (height, width, 3)).astype(np.float32)
-    seen = cv2.warpPerspective(
-        page.astype(np.float32), view @ scale, (width, height), flags=cv2.INTER_LINEAR
-    )
+    bench = 0.22 * (1 + 0.1 * np.sin(np.arange(width) / 37.0))[:, None] * np.array((0.6, 0.8, 1.0))
+    seen = cv2.warpPerspective(page, view @ scale, (width, height), flags=cv2.INTER_LINEAR)
     inside = cv2.warpPerspective(np.ones(page.shape[:2], np.float32), view @ scale, (width, height))
-    seen += table * (1 - inside[..., None])
-    y, x = np.mgrid[0:height, 0:width].astype(np.float32)
-    x, y = x - width / 2, y - height / 2
+    seen += (1 - inside)[..., None] * bench.astype(np.float32)
+    x = np.arange(width, dtype=np.float32)[None, :] - width / 2
+    y = np.arange(height, dtype=np.float32)[:, None] - height / 2
     if shot.barrel:
         far = 1 + shot.barrel * (x**2 + y**2) / (width**2 + height**2) * 4
         seen = cv2.remap(seen, x * far + width / 2, y * far + height / 2, cv2.INTER_LINEAR)
-    seen *= (focal / np.sqrt(x**2 + y**2 + focal**2))[..., None] ** shot.vignette
-    seen *= shot.exposure / np.quantile(seen, 0.99) * np.array(shot.gains) / max(shot.gains)
-    seen += shot.flare * seen.mean(axis=(0, 1))
+    seen *= ((x**2 + y**2) / np.float32(focal**2) + 1)[..., None] ** (-shot.vignette / 2)
+    white = np.quantile(seen[::3, ::3], 0.99)
+    seen *= np.float32(shot.exposure / white / max(shot.gains)) * np.float32(shot.gains)
+    seen += np.float32(shot.flare) * np.float32(cv2.mean(seen)[:3])
     seen = cv2.GaussianBlur(seen, (0, 0), shot.blur) if shot.blur else seen
-    noise = np.sqrt(np.maximum(seen, 0) / 6000 + 0.0015**2) * shot.noise
-    seen = np.clip(seen + noise * rng.standard_normal(seen.shape, np.float32), 0, 1)
-    code = srgb(seen)
-    code = code - shot.curve * np.sin(2 * math.pi * code)
-    return cv2.imencode(
-        ".jpg",
-        np.clip(255 * code + 0.5, 0, 255).astype(np.uint8),
-        [cv2.IMWRITE_JPEG_QUALITY, shot.quality],
-    )[1].tobytes()
+    grain = rng.standard_normal(seen.shape, np.float32)
+    spread = np.maximum(seen, 0)
+    spread *= np.float32(shot.noise**2 / 6000)
+    spread += np.float32((shot.noise * 0.0015) ** 2)
+    grain *= np.sqrt(spread, out=spread)
+    seen += grain
+    np.clip(seen, 0, 1, out=seen)
+    seen *= np.float32(65535)
+    codes = _codes(shot.curve)[seen.astype(np.uint16)]
+    return cv2.imencode(".jpg", codes, [cv2.IMWRITE_JPEG_QUALITY, shot.quality])[1].tobytes()
 
 
 def drawn_at_random(seed: int, kind: str = "burst") -> tuple[Truth, Shot]:

@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+# The cores are busy with tests: threads of matrix products that wait for each other are in the way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 # A shared machine makes single examples slow now and then; that is no fault of the code.
 settings.register_profile("bench", deadline=None)
 settings.register_profile("quick", deadline=None, max_examples=20)  # of `make quick`
@@ -31,9 +34,24 @@ def pytest_configure(config: pytest.Config) -> None:
         )
 
 
+LONGEST = (
+    "faces/web/whole/test_demo_job.py",
+    "properties/timetable/test_arranged.py",
+    "faces/web/speed/test_screen.py",
+    "unit/engines/card/test_measure.py",
+    "faces/web/test_whole_job.py",
+    "faces/browser/test_real_page.py",
+    "faces/web/test_look.py",
+)
+"""The files that take longest, in that order; of the others the marks of their tests say enough."""
+
+
 def _long_files_first(items: list[pytest.Item]) -> None:
     """Files that take long begin first, so that no core waits for the last one."""
-    ranks: dict[Path, int] = {}
+    here = Path(__file__).parent
+    ranks: dict[Path, int] = {
+        here / name: len(LONGEST) - place + 4 for place, name in enumerate(LONGEST)
+    }
     for item in items:
         marks = [bool(item.get_closest_marker(name)) for name in ("slow", "browser")]
         ranks[item.path] = max(ranks.get(item.path, 0), 2 * marks[0] + marks[1])

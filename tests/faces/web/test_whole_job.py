@@ -24,12 +24,12 @@ def shop(tmp_path):
         yield Shop(record, tmp_path, clock=eight)
 
 
-until = partial(web_server.until, seconds=20.0)
+until = partial(web_server.until, seconds=60.0)
 
 
 def phone(browser, address, faults):
     page = browser.new_context(viewport=PHONE, reduced_motion="reduce").new_page()
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(60_000)
     page.on("pageerror", lambda fault: faults.append(str(fault)))
     page.goto(address)
     return page
@@ -107,7 +107,7 @@ def worked(page, turns, other=None):
         finished += 1
         if other is not None:
             seen = f"#just-done .turn[data-entry='{key}']"
-            other.wait_for_selector(seen, state="attached", timeout=10_000)
+            other.wait_for_selector(seen, state="attached", timeout=60_000)
 
 
 def test_from_an_empty_store_to_a_signed_off_record(browser, shop):
@@ -138,7 +138,7 @@ def test_from_an_empty_store_to_a_signed_off_record(browser, shop):
         assert len(shop.record.events(key)) == before
         assert one.locator("[data-undelivered]").is_visible()
         one.context.set_offline(False)
-        until(lambda: not one.locator("[data-undelivered]").is_visible(), seconds=40)
+        until(lambda: not one.locator("[data-undelivered]").is_visible())
         worked(one, 80)
 
         state = shop.open(key).state

@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 # Printers differ in tone by about a tenth, so the strip may bend the curve only so far.
 _TRUST: Final = 0.06
 _ROUNDS: Final = 8
+_THIN: Final = 3
 
 
 class Grid(NamedTuple):
@@ -71,32 +72,37 @@ def _powers(page: Grid, card: Layout, order: int) -> Array:
 def paper_light(light: Array, paper: NDArray[np.bool_], card: Layout, page: Grid) -> Array:
     """Light from bare paper at every pixel: a smooth surface through the paper that is seen.
 
-    The strips are paper for certain; pixels of the band join in as long as they look like it.
+    light holds one picture for each channel. The strips are paper for certain; pixels of the band
+    join in as long as they look like it. Every third pixel each way is enough for that.
     """
     base = _powers(page, card, 3)
-    strips = paper & ~within(page, card.band)
-    level = np.log(np.maximum(light, 1e-6))
-    few = _thin(strips, 3)
+    thin = np.s_[..., ::_THIN, ::_THIN]
+    few, seen, strips = base[thin], paper[thin], (paper & ~within(page, card.band))[thin]
+    weights = [_weights(np.log(np.maximum(one, 1e-6)), few, seen, strips) for one in light[thin]]
+    return np.asarray(np.exp(np.tensordot(np.array(weights), base, 1)))
+
+
+def _weights(
+    level: Array, base: Array, paper: NDArray[np.bool_], strips: NDArray[np.bool_]
+) -> Array:
+    """How much of each product lies in a level, fitted to the paper and nothing else."""
     plain = base[_upto(2, 3)]
-    surface = np.tensordot(_fitted(plain, level, few), plain, 1)
+    surface, used = np.tensordot(_fitted(plain, level, strips), plain, 1), strips
+    weights = np.zeros(len(base))
     for _ in range(_ROUNDS):
-        off = level - surface
-        wide = 3.0 * max(_spread(off[few]), 0.004)
-        few = _thin(paper & (np.abs(off) < wide), 3)
-        surface = np.tensordot(_fitted(base, level, few), base, 1)
-    return np.asarray(np.exp(surface))
+        before, off = used, level - surface
+        used = paper & (np.abs(off) < 3.0 * max(_spread(off[used]), 0.004))
+        if np.array_equal(used, before):
+            break
+        weights = _fitted(base, level, used)
+        surface = np.tensordot(weights, base, 1)
+    return weights
 
 
 def _upto(low: int, order: int) -> list[int]:
     """Places, among the products up to `order`, of those up to a lower one."""
     pairs = [(i, j) for i in range(order + 1) for j in range(order + 1 - i)]
     return [index for index, (i, j) in enumerate(pairs) if i + j <= low]
-
-
-def _thin(mask: NDArray[np.bool_], step: int) -> NDArray[np.bool_]:
-    kept = np.zeros_like(mask)
-    kept[::step, ::step] = mask[::step, ::step]
-    return kept
 
 
 def _fitted(base: Array, level: Array, where: NDArray[np.bool_]) -> Array:

@@ -18,6 +18,7 @@ __all__ = ["Measured", "Value", "measure"]
 
 _CELL: Final = 4  # pixels of the sheet along a cell of the fit
 _FAINT: Final = 0.12
+_TINY: Final = 1.5e-8  # of a parameter, for a slope by differences: root of the rounding
 _SCALE: Final = 0.003  # one standard deviation of lens and print: an assumption
 _AROUND: Final = 0.025  # paper looked at around the fan [m]
 _RISE: Final = 0.5  # standard deviation of a Gaussian blur over the width of an edge, 10 to 90 %
@@ -168,6 +169,43 @@ def _near(cells: Cells, start: dict[str, float]) -> Cells:
     return Cells(cells.x[inside], cells.y[inside], cells.clear[inside])
 
 
+class _Misses(NamedTuple):
+    """How far a fan misses the cells, by its parameters: the named ones, then the mist's."""
+
+    cells: Cells
+    shape: _model.Shape
+    names: tuple[str, ...]
+    soft: float
+    mists: Array
+
+    def bare(self, p: Array) -> Array:
+        """Share of paper bare, were there no floor."""
+        named = dict(zip(self.names, p, strict=False))
+        fan = _model.seen(self.shape, self.cells, named, self.soft)
+        return np.asarray(fan * np.exp(-(p[len(self.names) :] @ self.mists)))
+
+    def floor(self, p: Array) -> float:
+        """The paint's own reflectance, if it is sought."""
+        return float(dict(zip(self.names, p, strict=False)).get("floor", 0.0))
+
+    def misses(self, p: Array) -> Array:
+        """Of every cell."""
+        floor = self.floor(p)
+        return np.asarray(floor + (1.0 - floor) * self.bare(p) - self.cells.clear)
+
+    def slopes(self, p: Array) -> Array:
+        """By every parameter: by differences for the fan, exactly for floor and mist."""
+        here, left = self.bare(p), 1.0 - self.floor(p)
+        columns = []
+        for k, name in enumerate(self.names):
+            step = _TINY * max(1.0, abs(p[k])) * (-1.0 if p[k] > 0.0 else 1.0)
+            aside = p + step * (np.arange(len(p)) == k)
+            columns.append(
+                1.0 - here if name == "floor" else left * (self.bare(aside) - here) / step
+            )
+        return np.stack((*columns, *(-left * here * self.mists))).T
+
+
 def _fitted(
     cells: Cells, start: dict[str, float], kind: str, floor: float | None, soft: float
 ) -> _Fit:
@@ -177,28 +215,21 @@ def _fitted(
         *([] if floor is None else ["floor"]),
     )
     shape = _model.burst if kind == "burst" else _model.stripe
-    count = len(names)
-
-    def misses(p: Array) -> Array:
-        named = dict(zip(names, p, strict=False))
-        bare = _model.seen(shape, cells, named, soft) * np.exp(-_model.mist(cells, p[count:]))
-        least = named.get("floor", 0.0)
-        return np.asarray(least + (1.0 - least) * bare - cells.clear)
-
+    fan = _Misses(cells, shape, names, soft, _model.mists(cells))
     first = np.array([*((start | {"floor": floor})[name] for name in names), *[0.0] * MISTS])
     limits = np.array([LIMITS[name] for name in (*names, *["mist"] * MISTS)]).T
     first = np.clip(first, limits[0] + 1e-9, limits[1] - 1e-9)
     scale = np.array([_STEPS[name] for name in (*names, *["mist"] * MISTS)])
     found = least_squares(
-        misses, first, bounds=limits, x_scale=scale, loss="soft_l1", f_scale=0.03, max_nfev=120,
-        xtol=1e-7, ftol=1e-8,
+        fan.misses, first, fan.slopes, limits, x_scale=scale, loss="soft_l1", f_scale=0.03,
+        max_nfev=120, xtol=1e-7, ftol=1e-8,
     )  # fmt: skip
     if not found.success or not np.isfinite(found.x).all():
         raise NotConverged(
             "no even fan could be laid over the pattern",
             instead="photograph it again, or spray anew",
         )
-    miss = misses(found.x)
+    miss = fan.misses(found.x)
     return _Fit(
         names, found.x, _covariance(found.jac, miss, cells), float(np.sqrt(np.mean(miss**2)))
     )
@@ -282,7 +313,7 @@ def _film(cells: Cells, fit: _Fit) -> Array:
     """D at every cell without the mist."""
     floor = fit.named().get("floor", 0.0)
     clear = np.maximum((cells.clear - floor) / (1.0 - floor), _PAPER_BARE)
-    return np.asarray(-np.log(clear) - _model.mist(cells, fit.best[len(fit.names) :]))
+    return np.asarray(-np.log(clear) - fit.best[len(fit.names) :] @ _model.mists(cells))
 
 
 def _spat(sheet: Sheet, spat: Specks, named: dict[str, float], kind: str) -> Value:

@@ -125,9 +125,7 @@ def rectify(picture: NDArray[np.uint8]) -> Sheet:
     light, full = _flat(picture, found, page)
     inked = _light.printed(page, found.layout)
     _exposed(light, full, ~inked & ~_light.within(page, found.layout.band))
-    ratio = np.stack(
-        [light[k] / _light.paper_light(light[k], ~inked, found.layout, page) for k in range(3)]
-    )
+    ratio = light / _light.paper_light(light, ~inked, found.layout, page)
     tones = [_tone(ratio[k], found.layout, page) for k in range(3)]
     reflected = np.stack([one.reflectance(ratio[k]) for k, one in enumerate(tones)])
     colour, dabbed = _paint(reflected, ~inked, found.layout, page)
@@ -162,11 +160,12 @@ def _flat(picture: NDArray[np.uint8], found: Found, page: _light.Grid) -> tuple[
     size = (len(page.x) * _FINER, len(page.y) * _FINER)
     view = found.view @ step
     seen = cv2.warpPerspective(picture, view, size, flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP)
-    codes = np.asarray(seen)
-    table = _light.linear(np.arange(256, dtype=np.float32) / np.float32(255))
+    codes = np.arange(256, dtype=np.float32)
+    tables = _light.linear(codes / np.float32(255)), (codes >= 254).astype(np.float32)
     small = (len(page.x), len(page.y))
-    light = cv2.resize(table[codes], small, interpolation=cv2.INTER_AREA)
-    full = cv2.resize((codes >= 254).astype(np.float32), small, interpolation=cv2.INTER_AREA)
+    light, full = (
+        cv2.resize(cv2.LUT(seen, table), small, interpolation=cv2.INTER_AREA) for table in tables
+    )
     return np.moveaxis(np.asarray(light, float), 2, 0), np.moveaxis(np.asarray(full, float), 2, 0)
 
 

@@ -25,6 +25,9 @@ from numba.extending import overload
 from coatwright.engines.spray.cells import GROUP, LANES
 
 _FAST: Any = {"nogil": True, "fastmath": True, "error_model": "numpy"}
+_KERNEL: Any = {**_FAST, "cache": True, "no_cfunc_wrapper": True}
+_INSIDE: Any = {**_FAST, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+"""For what only kernels call: without a way in for Python it compiles sooner."""
 
 _ONE = np.float32(1.0)
 _ZERO = np.float32(0.0)
@@ -102,7 +105,7 @@ def _exp2(x: Any) -> Any:
     return _exp2_bits if x == types.float32 else _exp2_library
 
 
-@njit(inline="always", **_FAST)
+@njit(inline="always", **_INSIDE)
 def lay(block: Any, step: Any) -> None:
     """Add to a block's film what one gun step lays on it.
 
@@ -131,7 +134,7 @@ def lay(block: Any, step: Any) -> None:
         block[7 * LANES + i] += flux if lies else _ZERO
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def shade(block: Any, step: Any, screen: Any) -> None:
     """Take away what a screen stops on the way from the gun to a block.
 
@@ -152,7 +155,7 @@ def shade(block: Any, step: Any, screen: Any) -> None:
             block[7 * LANES + i] = _ZERO
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def _place_screen(screen: Any, gun: Any, i: int, out: Any) -> None:
     """One screen as seen from gun step i; rows of screen: centre, normal, e, f, opening."""
     x, y, z = gun[0, i] - screen[0], gun[1, i] - screen[1], gun[2, i] - screen[2]
@@ -165,7 +168,7 @@ def _place_screen(screen: Any, gun: Any, i: int, out: Any) -> None:
         out[k] = screen[k]
 
 
-@njit(inline="always", **_FAST)
+@njit(inline="always", **_INSIDE)
 def _steps_near(sphere: Any, gun: Any, cone: Any, near: Any, steps: Any) -> int:
     """Numbers of the gun steps whose fan may meet a sphere, into steps; how many."""
     x, y, z = sphere[0], sphere[1], sphere[2]
@@ -185,7 +188,7 @@ def _steps_near(sphere: Any, gun: Any, cone: Any, near: Any, steps: Any) -> int:
     return count
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def _pick(gun: Any, steps: Any, count: int, out: Any) -> None:
     """Columns of the gun table for the steps named, packed."""
     for row in range(13):
@@ -193,7 +196,7 @@ def _pick(gun: Any, steps: Any, count: int, out: Any) -> None:
             out[row, k] = gun[row, steps[k]]
 
 
-@njit(inline="always", **_FAST)
+@njit(inline="always", **_INSIDE)
 def _place(bound: Any, gun: Any, i: int, step: Any) -> Any:
     """The frame of gun step i about a block's centre, into step; False if its fan misses the box.
 
@@ -216,21 +219,21 @@ def _place(bound: Any, gun: Any, i: int, step: Any) -> Any:
     return rho * (rho - z) <= fall
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def _load(lane: Any, block: Any) -> None:
     for row in range(7):
         for i in range(LANES):
             block[row * LANES + i] = lane[row, i]
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def _unload(block: Any, film: Any) -> None:
     for i in range(LANES):
         film[i] += block[7 * LANES + i]
         block[7 * LANES + i] = _ZERO
 
 
-@njit(cache=True, **_FAST)
+@njit(**_KERNEL)
 def deposit(bounds: Any, lanes: Any, gun: Any, cone: Any, screens: Any, film: Any) -> int:
     """Film on whole groups of blocks from all gun steps, added to film (blocks, LANES).
 
@@ -265,7 +268,7 @@ def deposit(bounds: Any, lanes: Any, gun: Any, cone: Any, screens: Any, film: An
     return pairs
 
 
-@njit(inline="always", **_FAST)
+@njit(inline="always", **_INSIDE)
 def _tail(t: Any, table: Any, column: int) -> Any:
     """Integral of a profile beyond |t|, from the table over sqrt(1 - |t|)."""
     place = math.sqrt(max(_ONE - abs(t), _ZERO)) * table.dtype.type(len(table) - 2)
@@ -274,7 +277,7 @@ def _tail(t: Any, table: Any, column: int) -> Any:
     return low + (place - table.dtype.type(whole)) * (table[whole + 1, column] - low)
 
 
-@njit(inline="always", **_FAST)
+@njit(inline="always", **_INSIDE)
 def _frame_stroke(block: Any, step: Any) -> None:
     """What one straight stroke comes to at each sample of a block, into its rows 8 to 12.
 
@@ -311,7 +314,7 @@ def _frame_stroke(block: Any, step: Any) -> None:
         block[12 * LANES + i] = shape if (z > _ZERO) & (uu > _ZERO) else _ZERO
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def lay_stroke(block: Any, step: Any, table: Any) -> None:
     """Add to a block's film what one whole straight stroke lays on it."""
     _frame_stroke(block, step)
@@ -326,13 +329,13 @@ def lay_stroke(block: Any, step: Any, table: Any) -> None:
         block[7 * LANES + i] += shape * share
 
 
-@njit(inline="always", **_FAST)
+@njit(inline="always", **_INSIDE)
 def _below(t: Any, table: Any) -> Any:
     tail = _tail(t, table, 0)
     return _ONE - tail if t > _ZERO else tail
 
 
-@njit(cache=True, **_FAST)
+@njit(**_KERNEL)
 def strokes(bounds: Any, lanes: Any, gun: Any, cone: Any, table: Any, film: Any) -> int:
     """Film on whole groups of blocks from whole straight strokes, added to film (blocks, LANES).
 
@@ -361,7 +364,7 @@ def strokes(bounds: Any, lanes: Any, gun: Any, cone: Any, table: Any, film: Any)
     return pairs
 
 
-@njit(**_FAST)
+@njit(**_INSIDE)
 def _stroke_meets(bound: Any, gun: Any, i: int, cone: Any) -> bool:
     """Whether a stroke may lay anything within a bounding sphere."""
     rx, ry, rz = bound[0] - gun[0, i], bound[1] - gun[1, i], bound[2] - gun[2, i]

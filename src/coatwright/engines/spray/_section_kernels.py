@@ -1,6 +1,7 @@
 """Compiled kernels of section.py: shares of passes on the cells of a cross-section."""
 
-from typing import NamedTuple
+from collections.abc import Callable
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 from numba import njit
@@ -35,7 +36,26 @@ class Lap(NamedTuple):
 _FAR = 1e9
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+_OPTIONS: Any = {
+    "cache": True, "nogil": True, "error_model": "numpy", "no_cfunc_wrapper": True,
+}  # fmt: skip
+
+
+def _kernel(function: Function) -> Function:
+    """Compiled when it is first called."""
+    made: Function = njit(**_OPTIONS)(function)
+    return made
+
+
+def _inside(function: Function) -> Function:
+    """Compiled for kernels alone: without a way in for Python that takes less time."""
+    made: Function = njit(**_OPTIONS | {"no_cpython_wrapper": True})(function)
+    return made
+
+
+@_kernel
 def share_below(lap: Lap, lateral: float) -> float:
     """Cubic Hermite look-up of the cumulative pass profile on equal knots over [-1, 1]."""
     table, slope = lap.table, lap.slope
@@ -55,7 +75,7 @@ def share_below(lap: Lap, lateral: float) -> float:
     return share
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_kernel
 def reach(px: float, pz: float, gun: Float, lap: Lap) -> float:
     """Where the ray to a point crosses the reference plane; +-_FAR behind the gun."""
     dx, dz = px - gun[0], pz - gun[1]
@@ -67,7 +87,7 @@ def reach(px: float, pz: float, gun: Float, lap: Lap) -> float:
     return lateral
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_kernel
 def depth_at(cell: Float, u: float, gun: Float, lap: Lap) -> float:
     """Depth at which the ray of lateral u meets the line through a segment; _FAR if never."""
     d0 = lap.distance
@@ -82,7 +102,7 @@ def depth_at(cell: Float, u: float, gun: Float, lap: Lap) -> float:
     return along * d0 if along > 0.0 else _FAR
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_inside
 def open_share(cell: Float, gun: Float, lap: Lap, blockers: Float) -> float:
     """Share of a pass that reaches a cell past every blocker that stands before it."""
     u0, u1 = reach(cell[0], cell[1], gun, lap), reach(cell[2], cell[3], gun, lap)
@@ -99,19 +119,22 @@ def open_share(cell: Float, gun: Float, lap: Lap, blockers: Float) -> float:
             continue
         middle = 0.5 * (first + last)
         if depth_at(b, middle, gun, lap) < depth_at(cell, middle, gun, lap) - 1e-9:
-            starts[count], ends[count] = first, last
+            place = count  # in order of their starts; np.argsort would take seconds to compile
+            while place > 0 and starts[place - 1] > first:
+                starts[place], ends[place] = starts[place - 1], ends[place - 1]
+                place -= 1
+            starts[place], ends[place] = first, last
             count += 1
     covered = low
-    order = np.argsort(starts[:count])
     for place in range(count):
-        first, last = max(starts[order[place]], covered), ends[order[place]]
+        first, last = max(starts[place], covered), ends[place]
         if last > first:
             total -= share_below(lap, last) - share_below(lap, first)
             covered = last
     return max(total, 0.0)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_inside
 def add_pass(
     section: Section, gun: Float, gain: float, lap: Lap, out: Float, first: int, last: int
 ) -> None:
@@ -138,16 +161,18 @@ def add_pass(
         out[index] += gain * share / section.breadths[index]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_kernel
 def pass_matrix(section: Section, guns: Float, lap: Lap) -> Float:
     """Share of each pass per breadth on each cell: (cells, strokes)."""
     out = np.zeros((guns.shape[0], section.cells.shape[0]))
     for stroke in range(guns.shape[0]):
-        add_pass(section, guns[stroke], 1.0, lap, out[stroke], 0, section.cells.shape[0])
+        # A plain 0 would be a type of its own, and add_pass compiled once more for it.
+        first, last = int(np.int64(0)), section.cells.shape[0]
+        add_pass(section, guns[stroke], 1.0, lap, out[stroke], first, last)
     return out.T.copy()
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_kernel
 def touched(section: Section, guns: Float, lap: Lap) -> NDArray[np.int64]:
     """First and last-but-one cell that each stroke's fan comes near: (strokes, 2)."""
     found = np.zeros((guns.shape[0], 2), dtype=np.int64)
@@ -158,11 +183,11 @@ def touched(section: Section, guns: Float, lap: Lap) -> NDArray[np.int64]:
             u0, u1 = reach(c[0], c[1], guns[stroke], lap), reach(c[2], c[3], guns[stroke], lap)
             if min(u0, u1) < lap.half and max(u0, u1) > -lap.half:
                 first, last = min(first, index), max(last, index + 1)
-        found[stroke] = min(first, last), last
+        found[stroke, 0], found[stroke, 1] = min(first, last), last
     return found
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@_kernel
 def hand_draws(
     section: Section, guns: Float, wander: Float, gains: Float, lap: Lap, near: NDArray[np.int64]
 ) -> Float:
@@ -176,8 +201,9 @@ def hand_draws(
     gun = np.empty(4)
     for draw in range(wander.shape[0]):
         for stroke in range(guns.shape[0]):
-            x, z, ax, az = guns[stroke]
-            shift, back, tilt = wander[draw, stroke]
+            aim, off = guns[stroke], wander[draw, stroke]
+            x, z, ax, az = aim[0], aim[1], aim[2], aim[3]
+            shift, back, tilt = off[0], off[1], off[2]
             gun[0] = x + az * shift - ax * back
             gun[1] = z - ax * shift - az * back
             c, s = np.cos(tilt), np.sin(tilt)

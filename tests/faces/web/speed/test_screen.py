@@ -10,7 +10,7 @@ import pytest
 from coatwright.actions.shop import Shop
 from coatwright.record.events import AirRead, ClimateRead, FilmRead
 from coatwright.record.store.ledger import Record
-from web_server import eight, served
+from web_server import eight, served, until
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -31,6 +31,9 @@ PAGES = (
 )  # fmt: skip
 
 WAITS = ".htmx-request, [hx-trigger^=load] > [role=status]:only-child"
+ENDLESS = "/live"
+"""The stream of what happens, which goes on as long as the page is open."""
+DRAWN = "new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn, 0)))"
 WATCH = """
 window.moved = [];
 new PerformanceObserver((list) => {
@@ -61,6 +64,14 @@ def address(tmp_path_factory):
             yield found
 
 
+def at_rest(page):
+    """Wait until all that the page asked for is there, and has been drawn."""
+    page.wait_for_selector(WAITS, state="detached")
+    until(lambda: page.wait_for_timeout(20) or not page.under_way(), 60.0)
+    for _ in range(3):
+        page.evaluate(DRAWN)
+
+
 @pytest.fixture
 def opened(browser, address, request):
     """A page opened with an empty cache; and what came over the wire, by address."""
@@ -72,7 +83,7 @@ def opened(browser, address, request):
         context.add_cookies([{"name": "cw_who", "value": "Anna", "url": address}])
         context.add_init_script(WATCH)
         made.append(context)
-        page, names, came = context.new_page(), {}, {}
+        page, names, came, ended = context.new_page(), {}, {}, set()
         wire = context.new_cdp_session(page)
         wire.send("Network.enable")
         wire.on(
@@ -81,9 +92,13 @@ def opened(browser, address, request):
         )
         wire.on("Network.loadingFinished", lambda e: came.__setitem__(
             names.get(e["requestId"], e["requestId"]), e["encodedDataLength"]))  # fmt: skip
+        for end in ("Network.loadingFinished", "Network.loadingFailed"):
+            wire.on(end, lambda e: ended.add(e["requestId"]))
+        page.under_way = lambda: {
+            name for one, name in names.items() if one not in ended and not name.endswith(ENDLESS)
+        }
         page.goto(address + path, wait_until="load")
-        page.wait_for_selector(WAITS, state="detached")
-        page.wait_for_timeout(300)
+        at_rest(page)
         return page, came
 
     yield opened
@@ -105,7 +120,7 @@ def test_the_second_page_of_a_job_loads_no_script_and_no_style_again(opened, add
     page, came = opened(JOB, "phone")
     came.clear()
     page.goto(f"{address}{JOB}/areas", wait_until="load")
-    page.wait_for_timeout(300)
+    at_rest(page)
     again = {name: size for name, size in came.items() if "/static/" in name}
     assert any("htmx" in name for name in again)
     assert set(again.values()) == {0}, again
@@ -118,7 +133,7 @@ def test_when_another_phone_taps_nothing_moves_but_what_it_changed(opened, addre
     other.get_by_label("humidity").fill("61")
     with page.expect_response("**/planned"):
         other.get_by_role("button", name="Keep the climate").click()
-    page.wait_for_timeout(300)
+    at_rest(page)
     assert sum(one[0] for one in page.evaluate("moved")) < STILL
 
 

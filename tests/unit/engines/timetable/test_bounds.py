@@ -4,12 +4,14 @@ Figures are invented.
 """
 
 import random
+from dataclasses import replace
 
 import pytest
 
 from coatwright.engines.timetable.arranging import Budget, arrange
 from coatwright.engines.timetable.problem import Lag, Measure, Person, Pot, Problem, Task, Tool
 from coatwright.engines.timetable.solver._bounds import (
+    joint_days,
     joint_end,
     mixed_by,
     ready_made,
@@ -74,6 +76,7 @@ def test_no_timetable_ends_sooner_and_no_pot_is_mixed_later(seed):
     if not every:
         return
     assert soonest_end(made) <= joint_end(made) <= min(ends)
+    assert joint_days(made) == (joint_end(made) - 1) // problem.day + 1
     for until in {min(ends), max(ends)}:
         due = dues(problem, until)
         for timetable, end in zip(every, ends, strict=True):
@@ -103,6 +106,11 @@ def test_while_the_last_coat_is_sprayed_the_other_has_nothing_to_do():
     made = compiled(shop([area(n, 20, 15) for n in range(10)]))
     assert soonest_end(made) == 175
     assert joint_end(made) == 183
+    # In days of 90 the 175 would fit into two, the 183 do not.
+    days = tuple((90 * n, 90 * n + 90) for n in range(4))
+    made = compiled(replace(made.problem, open=days, day=90))
+    assert soonest_end(made) == 175
+    assert joint_days(made) == 3
 
 
 def test_those_with_a_skill_have_only_the_time_they_are_there():

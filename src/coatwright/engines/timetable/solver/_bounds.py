@@ -134,8 +134,7 @@ def joint_end(made: Compiled) -> int:
     and people in a row, and the mixings: derived).
     """
     low = soonest_end(made)
-    skills = {skill for task in made.problem.tasks for skill in task.people if skill}
-    for skill in ("", *sorted(skills)):
+    for skill in _skills(made):
         step, high = 1, low
         while high <= made.clock[-1] and not _all_fits(made, high, skill):
             low, high, step = high + 1, high + step, 2 * step
@@ -146,6 +145,21 @@ def joint_end(made: Compiled) -> int:
             else:
                 low = middle + 1
     return low
+
+
+def joint_days(made: Compiled) -> int:
+    """How many days that takes at the least: what does not fit by the end of one takes another."""
+    day = made.problem.day
+    days = (soonest_end(made) - 1) // day + 1
+    for skill in _skills(made):
+        while days * day <= made.clock[-1] and not _all_fits(made, days * day, skill):
+            days += 1
+    return days
+
+
+def _skills(made: Compiled) -> list[str]:
+    """Everybody (""), then every skill that is asked for."""
+    return ["", *sorted({s for task in made.problem.tasks for s in task.people if s})]
 
 
 def _all_fits(made: Compiled, until: int, skill: str) -> bool:
@@ -260,12 +274,14 @@ def longest_chain(made: Compiled) -> int:
 
 def least(made: Compiled, weights: Measure) -> int:
     """A bound of weighed measures from loads, lags and calendar."""
-    end = joint_end(made) if weights.end or weights.days else 1
+    end = joint_end(made) if weights.end else 1
     pots = sum(fewest_pots(made, n) for n in range(len(made.pots)))
     manned = load(made)
     if weights.manned and len(daily(made.problem)) == 1:
         manned = max(manned, longest_chain(made))
     days = (end - 1) // made.problem.day + 1
+    if weights.days and not weights.end:
+        days = joint_days(made)
     return Measure(days, manned, end, pots, 0).weighed(weights)
 
 
