@@ -1,7 +1,8 @@
-"""Collects every text that a page may show and brings the catalogues up to date with them.
+"""Collects every text that a page or a paper may show and brings the catalogues up to date.
 
-Texts stand in the templates of the pages; in the code, as the first argument of `say`
-(coatwright.sentences); and in the data files, in the fields that pages show. Run as:
+Texts stand in the templates of the pages, as _("..."); in those of the papers, as t("..."); in the
+code, as the first argument of `say` (coatwright.sentences); and in the data files, in the fields
+that are shown. Run as:
 python tools/texts.py. New texts come in untranslated; those that stand nowhere any more go. A test
 asks that nothing is left untranslated.
 """
@@ -11,6 +12,7 @@ import re
 import sys
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
 from pathlib import Path
 from typing import get_args
 
@@ -21,8 +23,8 @@ from babel.messages.pofile import read_po, write_po
 from coatwright.actions.checking.windows import Standing as Lapsing
 from coatwright.actions.floor.areas import shapes
 from coatwright.engines.evidence.rules import acceptance
-from coatwright.faces.papers.pack import PARTS
-from coatwright.faces.web.texts import LANGUAGES
+from coatwright.faces.papers.press import template_texts
+from coatwright.faces.texts import LANGUAGES
 from coatwright.model.material import Hazard, Past
 from coatwright.model.rule import FACTS
 from coatwright.model.substrate import Family, Ground
@@ -36,19 +38,21 @@ WEB = CODE / "faces" / "web"
 CALLS = {"_": None, "gettext": None, "ngettext": (1, 2)}
 SYNTAX = {"extensions": "jinja2.ext.i18n", "trimmed": "true"}
 ZONES = ("outside", "inside", "underside", "cavity", "vertical", "floor", "overhead")
+WAYS = ("along", "across")
+ACCESS = ("open", "recess", "cavity")
 FINISHES = ("show", "good", "plain")
 
 
 # Data file, or folder of them -> the fields of it that pages show, at whatever depth.
 SHOWN = {
-    "rules": ("title", "reason", "failure", "remedy"),
+    "rules": ("title", "reason", "failure", "remedy", "needs"),
     "defects": (
         "title", "look", "also", "caution", "do", "remedy", "change", "broken", "kept",
         "bound_from",
     ),
     "products": ("title", "note"),
     "pattern_faults.toml": ("title", "causes", "cures", "check"),
-    "cautions.toml": ("text",),
+    "cautions.toml": ("hazard", "text"),
     "care.toml": ("title", "text"),
     "glossary.toml": ("word", "means"),
     "consumables.toml": ("title",),
@@ -70,7 +74,7 @@ STATES = (
 def from_model() -> Iterator[str]:
     """Words of the model that pages show by their name."""
     yield from (one.value for kind in (Ground, Family) for one in kind)
-    yield from (*ZONES, *FINISHES, *STATES, *(part.title for part in PARTS.values()))
+    yield from (*ZONES, *WAYS, *ACCESS, *FINISHES, *STATES)
     for kind in (ActName, Hazard, Past, Lapsing):
         yield from get_args(kind)
     for fact in get_args(get_args(Happened)[0]):
@@ -92,7 +96,9 @@ def from_data() -> Iterator[str]:
     for place, fields in SHOWN.items():
         paths = sorted((DATA / place).glob("*.toml")) or [DATA / place]
         for path in paths:
-            yield from _fields(tomllib.loads(path.read_text("utf-8")), fields)
+            data = tomllib.loads(path.read_text("utf-8"))
+            yield from _fields(data, fields)
+            yield from (one["key"].replace("-", " ") for one in data.get("defect", ()))
 
 
 def _fields(data: object, wanted: Iterable[str]) -> Iterator[str]:
@@ -144,6 +150,9 @@ def from_engines() -> Iterator[str]:
 
 
 def _has_words(text: str) -> bool:
+    """Words to translate; dates and small letters are put otherwise in another language."""
+    if "{month}" in text or "!l}" in text:
+        return True
     return bool(re.search("[A-Za-z]{2}", re.sub(r"\{[^{}]*(\{\w+\})?[^{}]*\}", "", text)))
 
 
@@ -154,7 +163,8 @@ def collected() -> Catalog:
         with path.open("rb") as file:
             for _, text, _, _ in extract("jinja2", file, CALLS, options=SYNTAX):
                 found.add(text)
-    for word in (*from_model(), *from_engines(), *from_data(), *from_code()):
+    every = (from_model(), from_engines(), from_data(), from_code(), template_texts())
+    for word in chain.from_iterable(every):
         if _has_words(word):
             found.add(word)
     return found
@@ -162,7 +172,7 @@ def collected() -> Catalog:
 
 def place(language: str) -> Path:
     """Where the catalogue of a language lies."""
-    return WEB / "texts" / language / "messages.po"
+    return CODE / "faces" / "texts" / language / "messages.po"
 
 
 def renewed(language: str) -> Catalog:
@@ -172,7 +182,7 @@ def renewed(language: str) -> Catalog:
     if path.exists():
         with path.open("rb") as file:
             known = read_po(file, locale=language)
-    made = Catalog(locale=language, fuzzy=False, header_comment="# Texts of the web pages.")
+    made = Catalog(locale=language, fuzzy=False, header_comment="# Texts of pages and papers.")
     for message in fresh:
         if message.id:
             old = known.get(message.id)

@@ -52,8 +52,8 @@ def say(template: str, /, **places: object) -> Said:
     """A sentence: say("Let it stand {minutes:.0f} min.", minutes=10).
 
     The template is a literal, from which the catalogues are made; without places, braces in it
-    are braces. A place that begins a sentence takes a capital letter with "!c": "{part!c} may ...";
-    with "!f" it holds the first sentence alone.
+    are braces. A place that begins a sentence takes a capital letter with "!c": "{part!c} may ...",
+    and a small one with "!l"; with "!f" it holds the first sentence alone.
     """
     return Said(template, places)
 
@@ -65,6 +65,14 @@ def joined(between: str, parts: Iterable[str]) -> Said:
     braces = between.replace("{", "{{").replace("}", "}}")
     template = braces.join(f"{{{name}}}" for name in names)
     return Said(template, dict(zip(names, listed, strict=True)))
+
+
+def listed(parts: Iterable[str]) -> str:
+    """Parts as a list in words: "this and that"; nothing stays nothing."""
+    found: str = ""
+    for part in parts:
+        found = say("{first} and {then}", first=found, then=part) if found else part
+    return found
 
 
 class Told(NamedTuple):
@@ -141,10 +149,12 @@ class _Filling(Formatter):
         self.number = number
 
     def convert_field(self, value: Any, conversion: Any) -> Any:
-        """With "!c" a capital letter; with "!f" the first sentence alone."""
+        """With "!c" a capital letter, with "!l" a small one; with "!f" the first sentence alone."""
         text = str(value)
         if conversion == "c":
             return text[:1].upper() + text[1:]
+        if conversion == "l":
+            return text[:1].lower() + text[1:]
         if conversion == "f":
             return text.split(". ")[0].rstrip(".") + "."
         return super().convert_field(value, conversion)

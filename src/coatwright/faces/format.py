@@ -7,13 +7,13 @@ it. Files keep the ASCII unit ("um", "m2"); a person reads the symbol of the tra
 import math
 import re
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final, NamedTuple
 
 from coatwright.errors import CoatwrightError
 from coatwright.faces.telling import ENGLISH, Tongue, quantities
 from coatwright.figures import Figure
-from coatwright.sentences import say, tell
+from coatwright.sentences import Told, say, tell
 from coatwright.units import PURPOSES, UNITS, System, dimension_of, express, find_unit, shown
 
 SPACE: Final = "\N{NO-BREAK SPACE}"
@@ -71,6 +71,16 @@ _MONTHS: Final = (
     say("Jul"), say("Aug"), say("Sep"), say("Oct"), say("Nov"), say("Dec"),
 )  # fmt: skip
 
+WEEKDAYS: Final = (
+    say("Monday"), say("Tuesday"), say("Wednesday"), say("Thursday"), say("Friday"),
+    say("Saturday"), say("Sunday"),
+)  # fmt: skip
+MONTHS: Final = (
+    say("January"), say("February"), say("March"), say("April"), say("May"), say("June"),
+    say("July"), say("August"), say("September"), say("October"), say("November"),
+    say("December"),
+)  # fmt: skip
+
 # From here on days are told in months (shelf lives).
 _MANY_DAYS: Final = 90 * 86400.0
 
@@ -113,12 +123,19 @@ class Teller:
 
     def tell(self, text: str) -> str:
         """A sentence in the reader's language and units; a plain text is somebody's own words."""
-        told = tell(text, self.tongue.translate, self.tongue.number)
-        words = told.text
-        if self.system != "metric":
-            words = quantities(words, self.tongue.decimal, self._anew)
+        told = self._told(text)
         own = {mark: self.polish(kept) for mark, kept in told.own.items()}
-        return told._replace(own=own).whole(self.polish(words))
+        return told._replace(own=own).whole(self.polish(told.text))
+
+    def plain(self, text: str) -> str:
+        """The same for a table that programs read: units as files write them ("um")."""
+        return self._told(text).filled
+
+    def _told(self, text: str) -> Told:
+        told = tell(text, self.tongue.translate, self.tongue.number)
+        if self.system == "metric":
+            return told
+        return told._replace(text=quantities(told.text, self.tongue.decimal, self._anew))
 
     def say(self, template: str, /, **places: object) -> str:
         """A sentence of a face, told: words.say("{n} readings", n=3); template is a literal."""
@@ -137,6 +154,23 @@ class Teller:
         told = say("{day} {number} {month} {time}", day=day, number=when.day, month=month,
                    time=f"{when:%H:%M}")  # fmt: skip
         return tell(told, self.tongue.translate).filled
+
+    def moment(self, when: datetime) -> str:
+        """A time on the calendar with its year: "Mon 4 May 08:45 2026"."""
+        day, month = _DAYS[when.weekday()], _MONTHS[when.month - 1]
+        told = say("{day} {number} {month} {time} {year}", day=day, number=when.day, month=month,
+                   time=f"{when:%H:%M}", year=str(when.year))  # fmt: skip
+        return self.tell(told)
+
+    def day(self, when: date) -> str:
+        """A day as a letter writes it: "4 May 2026"."""
+        month = MONTHS[when.month - 1]
+        told = say("{number} {month} {year}", number=when.day, month=month, year=str(when.year))
+        return self.tell(told)
+
+    def tick(self, number: float) -> str:
+        """A round number beside an axis: "2.5"."""
+        return self.tongue.number(f"{number:.1f}".rstrip("0").rstrip("."))
 
     def fixed(self, number: float, places: int) -> str:
         """A number with so many decimals, as the reader writes it."""

@@ -26,8 +26,9 @@ _READ_AS: Final = {
 
 _SYMBOLS: Final = "|".join(sorted(map(re.escape, _READ_AS), key=len, reverse=True))
 _ONE: Final = r"[-+\N{MINUS SIGN}]?\d+(?:[.,]\d+)*"
+_BETWEEN: Final = r" to | bis | and | und | instead of | statt |-|\N{EN DASH}"
 _QUANTITY: Final = re.compile(
-    rf"(?<![\w.,/])({_ONE})((?: to | bis | and | und |-|\N{{EN DASH}})({_ONE}))?"
+    rf"(?<![\w.,/])({_ONE})((?:{_BETWEEN})({_ONE}))?"
     rf"[ \N{{NO-BREAK SPACE}}-]({_SYMBOLS})(?![\w/²³])"
 )
 

@@ -6,7 +6,8 @@ import sys
 import pytest
 from babel.messages.pofile import read_po
 
-from coatwright.faces.web.texts import LANGUAGES, chosen, translations
+from coatwright.faces.texts import LANGUAGES, translations
+from coatwright.faces.web.language import chosen
 from house import source
 
 sys.path.insert(0, str(source.ROOT / "tools"))

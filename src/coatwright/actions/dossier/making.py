@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from coatwright.actions.dossier.care import care_for
-from coatwright.actions.dossier.patches import SOURCE, Library, patch_told, title_of
+from coatwright.actions.dossier.patches import SOURCE, Library, ground_of, patch_told, title_of
 from coatwright.actions.dossier.recoating import recoats
 from coatwright.actions.dossier.told import (
     AreaTold,
@@ -19,7 +19,7 @@ from coatwright.actions.dossier.told import (
     PhotoTold,
     TinTold,
 )
-from coatwright.actions.floor.handover import Seen, handing
+from coatwright.actions.floor.handover import Seen, handing, how_of
 from coatwright.actions.plans import plan_job
 from coatwright.actions.shop import Shop
 from coatwright.actions.workshop import Bench, open_bench
@@ -28,9 +28,18 @@ from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, PatchPlan, Plan
 from coatwright.record.account import ESTIMATE
 from coatwright.record.films import films_of
-from coatwright.record.state import Extra, JobState, Mix, PatchState, Place, Repair
+from coatwright.record.state import (
+    Decision,
+    Defect,
+    Extra,
+    JobState,
+    Mix,
+    PatchState,
+    Place,
+    Repair,
+)
 from coatwright.record.store.ledger import Record
-from coatwright.sentences import joined, say
+from coatwright.sentences import Said, joined, say
 
 _AT_WORK: Final = ("rubbing", "stripping")
 
@@ -165,7 +174,7 @@ def _entry(place: Place, titles: dict[str, str], what: str) -> Entry:
 
 def _where(place: Place, titles: dict[str, str]) -> str:
     area = titles.get(place.area, place.area) or say("the whole job")
-    return area + (f", {place.patch}" if place.patch else "")
+    return joined(", ", (area, place.patch)) if place.patch else area
 
 
 def _entries(state: JobState, titles: dict[str, str], library: Library) -> Iterator[Entry]:
@@ -184,7 +193,7 @@ def _entries(state: JobState, titles: dict[str, str], library: Library) -> Itera
                 yield _entry(place, titles, what)
     for defect in state.defects:
         note = f": {defect.note}" if defect.note else ""
-        what = defect.defect.replace("-", " ")
+        what = _defect(defect)
         yield _entry(defect.place, titles, say("defect, {what}{note}", what=what, note=note))
     for repair in _repairs(state):
         if repair.place.event not in seen:
@@ -196,6 +205,10 @@ def _entries(state: JobState, titles: dict[str, str], library: Library) -> Itera
         said = f": {taken.remarks}" if taken.remarks else ""
         what = say("taken over by {by}{said}", by=taken.by, said=said)
         yield _entry(taken.place, titles, what)
+
+
+def _defect(one: Defect) -> str:
+    return Said(one.defect.replace("-", " "))
 
 
 def _repairs(state: JobState) -> Iterator[Repair]:
@@ -214,20 +227,20 @@ def _on_patch(patch: PatchState, library: Library) -> Iterator[tuple[Place, str]
         how = say(" by {how}", how=patch.stripped.how) if patch.stripped.how else ""
         yield (
             patch.stripped.place,
-            say("stripped to {ground}{how}", ground=patch.stripped.ground, how=how),
+            say("stripped to {ground}{how}", ground=Said(patch.stripped.ground), how=how),
         )
     for one in patch.found:
-        ground = say("; the ground is {ground}", ground=one.ground) if one.ground else ""
+        ground = say("; the ground is {ground}", ground=Said(one.ground)) if one.ground else ""
         yield one.place, say("found: {what}{ground}", what=one.what, ground=ground)
     broke = [*patch.ground_broke, *(one for layer in patch.layers for one in layer.broke)]
     for break_through in broke:
-        ground = title_of(break_through.ground, library)
+        ground = ground_of(break_through.ground, library)
         yield break_through.place, say("rubbed through to {ground}", ground=ground)
 
 
 def _photos(state: JobState, titles: dict[str, str]) -> Iterator[PhotoTold]:
     shown = [(photo.place, photo.caption) for photo in state.photos]
-    shown += [(one.place, say("defect: {defect}", defect=one.defect)) for one in state.defects]
+    shown += [(one.place, say("defect: {defect}", defect=_defect(one))) for one in state.defects]
     shown += [(one.place, say("repair: {how}", how=one.how)) for one in _repairs(state)]
     shown += [
         (one.place, say("extra work: {title}", title=one.title)) for one in state.extras.values()
@@ -248,7 +261,7 @@ def _extra(extra: Extra, titles: dict[str, str]) -> ExtraTold:
             _entry(
                 one.place,
                 titles,
-                ("yes" if one.yes else "no") + (f", {one.how}" if one.how else ""),
+                _answer(one),
             ),
             who=one.by,
         )
@@ -263,6 +276,11 @@ def _extra(extra: Extra, titles: dict[str, str]) -> ExtraTold:
     )
 
 
+def _answer(one: Decision) -> str:
+    said = say("yes") if one.yes else say("no")
+    return joined(", ", (said, one.how)) if one.how else said
+
+
 def _handover(state: JobState, bench: Bench, plan: Plan) -> HandoverTold:
     """The last taking over, or that nobody has; what is open and what came after it."""
     found = handing(state, bench, plan)
@@ -273,7 +291,7 @@ def _handover(state: JobState, bench: Bench, plan: Plan) -> HandoverTold:
     return HandoverTold(
         by=taken.by if taken else "",
         at=taken.place.at if taken else None,
-        how=taken.how if taken else "",
+        how=how_of(taken.how) if taken else "",
         remarks=taken.remarks if taken else "",
         finished=finished,
         defects=tuple(_seen(one) for one in found.defects),
@@ -291,7 +309,8 @@ def _doubts(
     """What in the record does not fit, could not be used or is missing, in sentences."""
     for doubt in state.doubts:
         at = doubt.place.at.astimezone(zone)
-        yield f"{at:%Y-%m-%d %H:%M}, {_where(doubt.place, titles)}: {doubt.what}"
+        where = _where(doubt.place, titles)
+        yield say("{at}, {where}: {what}", at=f"{at:%Y-%m-%d %H:%M}", where=where, what=doubt.what)
     places: dict[str, list[str]] = {}
     for area in plan.areas:
         for planned in area.patches:

@@ -10,7 +10,7 @@ from coatwright.model.material import Material
 from coatwright.planning.plan import PatchPlan, SectionBand
 from coatwright.record.films import LayerFilm, PatchFilms, films_of
 from coatwright.record.state import Broken, Film, FilmReading, LaidCoat, PatchState, Rubbing
-from coatwright.sentences import joined, say
+from coatwright.sentences import Said, joined, listed, say
 
 SOURCE: Final = "paint-record"
 _TENTH: Final = 1.2815515655446004
@@ -41,11 +41,12 @@ def patch_told(patch: PatchState, planned: PatchPlan | None, library: Library) -
 
 
 def _title(patch: PatchState, planned: PatchPlan | None) -> str:
-    old = [band.title.removeprefix("old").lstrip(": ") for band in planned.section if band.old] \
-        if planned else []  # fmt: skip
-    ground = patch.ground or (planned.ground if planned else patch.patch or say("the whole area"))
-    under = say(" under {old}", old=joined(" and ", old)) if old and not patch.stripped else ""
-    return ground + under
+    bands = planned.section if planned else ()
+    old = [Said(band.title.removeprefix("old").lstrip(": ")) for band in bands if band.old]
+    known = patch.ground or (planned.ground if planned else "")
+    ground = Said(known) if known else patch.patch or say("the whole area")
+    under = say(" under {old}", old=listed(old)) if old and not patch.stripped else ""
+    return joined("", (ground, under))
 
 
 def _found(
@@ -57,7 +58,7 @@ def _found(
     bands = [_band(index, film, library) for index, film in enumerate(films.layers)]
     unknown = [film.product for film in films.layers if _best(film) is None]
     if unknown:
-        names = ", ".join(dict.fromkeys(title_of(key, library) for key in unknown))
+        names = joined(", ", dict.fromkeys(title_of(key, library) for key in unknown))
         return (
             (),
             say(
@@ -90,6 +91,11 @@ def _band(index: int, film: LayerFilm, library: Library) -> SectionBand | None:
 def title_of(product: str, library: Library) -> str:
     """What a product is called; its key if no sheet knows it."""
     return library[product].title if product in library else product
+
+
+def ground_of(ground: str, library: Library) -> str:
+    """What came to light under a layer: the metal, or what a product is called."""
+    return library[ground].title if ground in library else Said(ground)
 
 
 def _total(bands: Sequence[SectionBand], films: PatchFilms) -> Figure:
@@ -144,7 +150,7 @@ def _coat(coat: LaidCoat) -> CoatTold:
         humidity=_read(climate.humidity if climate else None, "fraction"),
         wet=_wet(coat.comb),
         used=_read(used, "mass") if coat.cup else None,
-        note=", ".join(filter(None, ("felt dry" if coat.dry_spray else "", coat.note))),
+        note=joined(", ", filter(None, (say("felt dry") if coat.dry_spray else "", coat.note))),
     )
 
 
@@ -163,12 +169,16 @@ def _wet(combs: Sequence[FilmReading]) -> Figure | None:
 
 
 def _rubbing(one: Rubbing) -> RubTold:
-    how = [one.grade, "wet" if one.wet else "dry"] + (["guide coat"] if one.guide_coat else [])
+    grade = one.grade
+    how: list[str] = [
+        say("{grade}, wet", grade=grade) if one.wet else say("{grade}, dry", grade=grade)
+    ]
+    how += [say("guide coat")] if one.guide_coat else []
     took = _read(one.took, "film")
-    return RubTold(one.place.event, one.place.at, one.place.who, ", ".join(how), took)
+    return RubTold(one.place.event, one.place.at, one.place.who, joined(", ", how), took)
 
 
 def _broken(one: Broken, library: Library) -> BreakTold:
     size = _read(one.surface, "area") if one.surface else None
-    ground = title_of(one.ground, library)
+    ground = ground_of(one.ground, library)
     return BreakTold(one.place.event, one.place.at, one.place.who, ground, size)

@@ -15,6 +15,7 @@ from coatwright.model.substrate import Family, Layer, Patch
 from coatwright.planning.advice.context import Context
 from coatwright.record.films import films_of
 from coatwright.record.state import JobState, LaidLayer, PatchState
+from coatwright.sentences import Said, joined, say
 
 OVER: Final = (
     Family.EPOXY, Family.HIGH_BUILD, Family.SEALER, Family.SOLID_2K, Family.BASE_SOLVENT,
@@ -60,7 +61,7 @@ def _spots(state: JobState, bench: Bench, now: datetime) -> Iterator[_Spot]:
             old = () if laid.stripped else patch.layers
             new = tuple(_layers(laid, bench.library, now, _sound(state, area.key)))
             stack = (
-                *(f"old {layer.family}" for layer in old),
+                *(say("old {family}", family=Said(str(layer.family))) for layer in old),
                 *(title_of(layer.product, bench.library) for layer in laid.layers),
             )
             now_there = patch.model_copy(
@@ -106,7 +107,7 @@ def _over(spot: _Spot, bench: Bench) -> Iterator[Over]:
             continue
         judged = bench.shop.adviser.judge(sheet, spot.patch, context)
         if judged.verdict == "no":
-            text = "; ".join(dict.fromkeys(one.title for one in judged.blocking))
+            text: str = joined("; ", dict.fromkeys(one.title for one in judged.blocking))
         else:
-            text = "; ".join(judged.needs)
+            text = joined("; ", map(Said, judged.needs))
         yield Over(sheet.key, sheet.title, judged.verdict, text)

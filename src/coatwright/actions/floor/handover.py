@@ -134,6 +134,11 @@ def take_over(shop: Shop, token: str, name: str, remarks: str, seen: int) -> Eve
         )
 
 
+def how_of(how: str) -> str:
+    """How it was taken over, as it is told: in the app's words, or in somebody's own."""
+    return next((known for known in (PAGE, SHOP) if known == how), how)
+
+
 def _matters(event: Event) -> bool:
     return event.body.kind not in ASIDE or event.body.kind == "corrected"
 

@@ -4,7 +4,9 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Final, NamedTuple
 
+from coatwright.faces.format import Words
 from coatwright.planning.day.plan import Entry
+from coatwright.sentences import Said, joined
 
 _WIDEST: Final = 75
 _ESCAPED: Final = {"\\": "\\\\", ";": "\\;", ",": "\\,", "\r\n": "\\n", "\n": "\\n", "\r": "\\n"}
@@ -20,19 +22,22 @@ class Event(NamedTuple):
     text: str = ""
 
 
-def work_events(job: str, entries: Iterable[tuple[Entry, datetime, datetime]]) -> tuple[Event, ...]:
+def work_events(
+    job: str, entries: Iterable[tuple[Entry, datetime, datetime]], words: Words | None = None
+) -> tuple[Event, ...]:
     """The work of a day plan, each with its beginning and end, in order of time.
 
     job: its key, so that two jobs in one calendar do not mend each other's entries. Waits and
     pauses are no work.
     """
+    tell = words.tell if words else str
     found = [
         Event(
             f"{job}.{one.key}",
             start,
             end,
-            f"{one.area_title}: {one.act}" if one.area_title else one.text,
-            " ".join((one.text, *one.cautions)),
+            tell(joined(": ", (one.area_title, Said(one.act))) if one.area_title else one.text),
+            tell(joined(" ", (one.text, *one.cautions))),
         )
         for one, start, end in entries
         if one.kind in ("work", "spray")

@@ -18,10 +18,15 @@ from coatwright.planning.plan import (
     Plan,
     StrokeRecipe,
 )
-from coatwright.sentences import Said, joined, say
+from coatwright.sentences import Said, joined, listed, say
 
 SEVERITIES = ("ruin", "fault", "caution", "note")
-SEVERITY_WORDS = {"ruin": "Ruins the job", "fault": "Fault", "caution": "Take care", "note": "Note"}
+SEVERITY_WORDS = {
+    "ruin": say("Ruins the job"),
+    "fault": say("Fault"),
+    "caution": say("Take care"),
+    "note": say("Note"),
+}
 SEVERITY_SIGNS = {"ruin": "✕", "fault": "▲", "caution": "△", "note": "·"}
 
 
@@ -134,13 +139,14 @@ def sentence(text: str) -> str:
 def ground_title(patch: PatchPlan) -> str:
     """What the patch is made of, and what already lies on it."""
     old = [band.title.removeprefix("old").lstrip(": ") for band in patch.section if band.old]
-    return f"{patch.ground} under {' and '.join(old)}" if old else patch.ground
+    ground = Said(patch.ground)
+    return say("{ground} under {old}", ground=ground, old=listed(map(Said, old))) if old else ground
 
 
 def system_title(patch: PatchPlan) -> str:
     """The system of a patch by its name, or by its layers if a person chose it."""
     if patch.chosen_by == "person" and patch.layers:
-        return ", ".join(layer.title for layer in patch.layers)
+        return joined(", ", (layer.title for layer in patch.layers))
     return patch.route.title
 
 
@@ -158,7 +164,7 @@ def weighed(recipe: StrokeRecipe) -> tuple[Choice, ...]:
     others = tuple(choice for choice in recipe.choices if not choice.chosen)
     if not chosen:
         return others
-    text = ", ".join(choice.text for choice in chosen)
+    text = joined(", ", (choice.text for choice in chosen))
     return (replace(chosen[0], text=text), *others)
 
 
@@ -230,7 +236,7 @@ def _first(plan: Plan) -> Iterator[Todo]:
     """Untrusted ground, what ruins or spoils a layer, and recipes that miss their bounds."""
     for area in plan.areas:
         for patch in area.patches:
-            place = f"{area.title}, {ground_title(patch)}"
+            place = joined(", ", (area.title, ground_title(patch)))
             spot = anchor("patch", area.key, patch.key)
             if not patch.trusted:
                 yield Todo(place, _trust(patch), spot)
@@ -241,7 +247,7 @@ def _first(plan: Plan) -> Iterator[Todo]:
         if not recipe.within_bounds:
             title = next((a.title for a in plan.areas if a.key == recipe.area), recipe.area)
             text = sentence(recipe.shortfall)
-            yield Todo(f"{title}, {recipe.product}", text, recipe_anchor(recipe))
+            yield Todo(joined(", ", (title, recipe.product)), text, recipe_anchor(recipe))
 
 
 def _trust(patch: PatchPlan) -> str:

@@ -14,6 +14,13 @@ class Units(StrEnum):
     us = "us"
 
 
+class Language(StrEnum):
+    """Languages of the papers: those of the catalogues."""
+
+    en = "en"
+    de = "de"
+
+
 Job = Annotated[
     str, typer.Argument(metavar="JOB", help="Job file, or 'demo' for the invented demo job.")
 ]
@@ -31,6 +38,9 @@ Weather = Annotated[
 ]
 UnitsOption = Annotated[
     Units, typer.Option("--units", help="Units of the figures shown.", show_default=True)
+]
+LanguageOption = Annotated[
+    Language, typer.Option("--language", help="Language of the paper.", show_default=True)
 ]
 Json = Annotated[
     bool, typer.Option("--json", help="Print JSON: SI values with unit, basis and source.")

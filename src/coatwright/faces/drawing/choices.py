@@ -11,7 +11,6 @@ from coatwright.faces.drawing.svg import (
     Scale,
     label,
     line,
-    number,
     path,
     picture,
     tag,
@@ -73,12 +72,12 @@ def _axes(x: Scale, y: Scale, purpose: str, words: Words) -> list[str]:
     for value in ticks(x.high, 6):
         made.append(line(x(value), _BASE, x(value), _BASE + 4))
         made.append(
-            label(number(float(value)), x(value), _BASE + 16, size=SMALL, text_anchor="middle")
+            label(words.tick(value), x(value), _BASE + 16, size=SMALL, text_anchor="middle")
         )
     for value in ticks(y.high, 5):
         made.append(line(_LEFT - 4, y(value), _LEFT, y(value)))
         made.append(
-            label(number(float(value)), _LEFT - 7, y(value) + 4, size=SMALL, text_anchor="end")
+            label(words.tick(value), _LEFT - 7, y(value) + 4, size=SMALL, text_anchor="end")
         )
     paint, minutes = unit_of(purpose, words.system), unit_of("time", words.system)
     made.append(label(f"paint through the gun, {paint}", 4, 14, font_weight="bold"))
@@ -146,7 +145,13 @@ def risk_svg(name: str, recipe: StrokeRecipe, words: Words) -> str:
         place = x(math.log10(share))
         made.append(line(place, 97, place, 101))
         made.append(
-            label(text, place, 113, size=SMALL, text_anchor="middle" if share < 1 else "end")
+            label(
+                words.tongue.number(text),
+                place,
+                113,
+                size=SMALL,
+                text_anchor="middle" if share < 1 else "end",
+            )
         )
     made.append(line(_RISK_LEFT, 97, _RIGHT, 97))
     return picture(

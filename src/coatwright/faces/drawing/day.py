@@ -5,6 +5,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from coatwright.faces.drawing.timeline import (
+    ENGLISH,
     Block,
     Frame,
     Lane,
@@ -13,7 +14,9 @@ from coatwright.faces.drawing.timeline import (
     describe_lanes,
     people_svg,
 )
+from coatwright.faces.format import MONTHS, WEEKDAYS, Words
 from coatwright.planning.day.plan import Day, DayPlan, Entry
+from coatwright.sentences import Said, joined, listed, say
 
 DAY: Final = 86400.0
 _HOUR: Final = 3600.0
@@ -21,19 +24,19 @@ PAUSE: Final = 300.0
 """Work of one kind with no more than this [s] between is drawn as one block."""
 
 
-def day_people_svg(name: str, plan: DayPlan, day: Day) -> str:
+def day_people_svg(name: str, plan: DayPlan, day: Day, words: Words = ENGLISH) -> str:
     """Who does what: a column for each person, time downwards."""
-    return people_svg(name, people_lanes(plan, day), frame_of(plan, day))
+    return people_svg(name, people_lanes(plan, day), frame_of(plan, day), words)
 
 
-def day_areas_svg(name: str, plan: DayPlan, day: Day) -> str:
+def day_areas_svg(name: str, plan: DayPlan, day: Day, words: Words = ENGLISH) -> str:
     """What happens to each area, and when it may be coated again."""
-    return areas_svg(name, area_lanes(plan, day), frame_of(plan, day))
+    return areas_svg(name, area_lanes(plan, day), frame_of(plan, day), words)
 
 
-def describe_plan_day(plan: DayPlan, day: Day) -> str:
+def describe_plan_day(plan: DayPlan, day: Day, words: Words = ENGLISH) -> str:
     """The day in sentences, one for each person."""
-    return describe_lanes(people_lanes(plan, day), frame_of(plan, day))
+    return describe_lanes(people_lanes(plan, day), frame_of(plan, day), words)
 
 
 def frame_of(plan: DayPlan, day: Day) -> Frame:
@@ -86,9 +89,13 @@ def _told(run: Sequence[Entry]) -> Iterable[Block]:
     first = run[0]
     if len(run) == 1:
         return _blocks(first)
-    what = f"coat {first.coat}, {first.product}" if first.coat else first.act
     areas = ", ".join(dict.fromkeys(one.area_title for one in run))
-    return [Block(first.start.value, run[-1].end.value, f"{what}: {areas}", first.kind)]
+    text = joined(": ", (_coat(first) if first.coat else Said(first.act), areas))
+    return [Block(first.start.value, run[-1].end.value, text, first.kind)]
+
+
+def _coat(one: Entry) -> str:
+    return say("coat {coat}, {product}", coat=one.coat, product=one.product)
 
 
 def area_lanes(plan: DayPlan, day: Day) -> list[Lane]:
@@ -113,9 +120,10 @@ def area_lanes(plan: DayPlan, day: Day) -> list[Lane]:
 
 
 def _blocks(one: Entry, short: bool = False) -> Iterable[Block]:
-    text = one.act if short else f"{one.area_title}: {one.act}" if one.area else one.text
+    act = Said(one.act)
+    text = act if short else joined(": ", (one.area_title, act)) if one.area else one.text
     if one.kind == "spray" and one.coat and not short:
-        text = f"{one.area_title}: coat {one.coat}, {one.product}"
+        text = joined(": ", (one.area_title, _coat(one)))
     parts = one.parts or (one,)
     return [Block(part.start.value, part.end.value, text, one.kind) for part in parts]
 
@@ -126,13 +134,13 @@ def day_list(plan: DayPlan, day: Day) -> list[tuple[str, str, str, str]]:
     rows: list[tuple[float, float, str, str]] = []
     for one in plan.entries:
         if one.day == day.number and one.kind != "wait":
-            text = f"{one.area_title}: {one.text}" if one.area else one.text
+            text = joined(": ", (one.area_title, one.text)) if one.area else one.text
             rows.append((one.start.value, one.end.value, _names(one.people, titles), text))
     return [(hour(low), hour(high), who, what) for low, high, who, what in sorted(rows)]
 
 
 def _names(people: Sequence[str], titles: dict[str, str]) -> str:
-    return " and ".join(titles.get(key, key) for key in people)
+    return listed(titles.get(key, key) for key in people)
 
 
 def hour(seconds: float) -> str:
@@ -144,9 +152,15 @@ def hour(seconds: float) -> str:
 def day_name(plan: DayPlan, day: Day) -> str:
     """The day as a person calls it."""
     if not plan.start:
-        return f"Day {day.number}"
+        return say("Day {number}", number=day.number)
     when = date.fromisoformat(plan.start) + timedelta(days=day.number - 1)
-    return f"Day {day.number}, {when:%A} {when.day} {when:%B}"
+    return say(
+        "Day {number}, {weekday} {day} {month}",
+        number=day.number,
+        weekday=WEEKDAYS[when.weekday()],
+        day=when.day,
+        month=MONTHS[when.month - 1],
+    )
 
 
 def moment(plan: DayPlan, seconds: float, first: date) -> datetime:

@@ -11,7 +11,6 @@ from coatwright.faces.drawing.svg import (
     Scale,
     label,
     line,
-    number,
     path,
     picture,
     tag,
@@ -207,10 +206,14 @@ def _wanted(name: str, curves: _Curves, film: _Panel) -> list[str]:
 
 def _wanted_labels(curves: _Curves, film: _Panel, words: Words) -> list[str]:
     low, high = curves.wanted
-    made = [_haloed(words.say("at least {film}", film=_plain(low)), _RIGHT - 3, film.y(low) + 13)]
+    made = [
+        _haloed(words.say("at least {film}", film=_plain(low, words)), _RIGHT - 3, film.y(low) + 13)
+    ]
     if high <= film.y.high:
         made.append(
-            _haloed(words.say("at most {film}", film=_plain(high)), _RIGHT - 3, film.y(high) - 4)
+            _haloed(
+                words.say("at most {film}", film=_plain(high, words)), _RIGHT - 3, film.y(high) - 4
+            )
         )
     return made
 
@@ -219,8 +222,8 @@ def _haloed(text: str, x: float, y: float) -> str:
     return label(text, x, y, size=SMALL, text_anchor="end", class_="halo", font_weight="bold")
 
 
-def _plain(value: float) -> str:
-    return number(float(f"{value:.2g}")) if value < 100 else f"{value:.0f}"
+def _plain(value: float, words: Words) -> str:
+    return words.tick(float(f"{value:.2g}") if value < 100 else round(value))
 
 
 def _film(name: str, curves: _Curves, film: _Panel) -> list[str]:
@@ -261,7 +264,7 @@ def _wet(name: str, drawn: tuple[_Curves, _Panel], words: Words) -> list[str]:
         text = (
             words.say("run limit: none here")
             if math.isinf(curves.limit)
-            else words.say("runs above {film}", film=_plain(curves.limit))
+            else words.say("runs above {film}", film=_plain(curves.limit, words))
         )
         return [
             *made,
@@ -278,7 +281,7 @@ def _wet(name: str, drawn: tuple[_Curves, _Panel], words: Words) -> list[str]:
         opacity="0.55",
     )
     rule = line(_LEFT, y, _RIGHT, y, stroke_width=1.2, stroke_dasharray="7 3")
-    told = words.say("runs above {film}", film=_plain(curves.limit))
+    told = words.say("runs above {film}", film=_plain(curves.limit, words))
     return [box, rule, *made, _haloed(told, _RIGHT - 3, y - 4)]
 
 
@@ -390,7 +393,7 @@ def _axis(panel: _Panel, words: Words, title: str) -> list[str]:
     for value in ticks(panel.y.high, 4 if panel.y.start - panel.y.end > 100 else 2):
         y = panel.y(value)
         made.append(line(_LEFT - 4, y, _LEFT, y))
-        made.append(label(number(float(value)), _LEFT - 7, y + 4, size=SMALL, text_anchor="end"))
+        made.append(label(words.tick(value), _LEFT - 7, y + 4, size=SMALL, text_anchor="end"))
     up = panel.y.end - (24 if panel.y.end < 100 else 6)
     made.append(label(f"{title}, {unit_of('film', words.system)}", 4, up, font_weight="bold"))
     return made
@@ -401,7 +404,7 @@ def _across(x: Scale, words: Words) -> list[str]:
     y = _WET[1]
     for value in ticks(x.high, 5, x.low):
         made.append(line(x(value), y, x(value), y + 4))
-        made.append(label(number(float(value)), x(value), y + 16, size=SMALL, text_anchor="middle"))
+        made.append(label(words.tick(value), x(value), y + 16, size=SMALL, text_anchor="middle"))
     unit = unit_of("length", words.system)
     return [
         *made,

@@ -229,9 +229,7 @@ def _ruler(tallest: float, base: float, scale: float, words: Words) -> list[str]
             line(_RULER - (6 if longer else 3), y, _RULER, y, stroke_width=1 if longer else 0.7)
         )
         if longer and (index == 0 or base - y > 12):
-            made.append(
-                label(number(float(value)), _RULER - 9, y + 4, size=SMALL, text_anchor="end")
-            )
+            made.append(label(words.tick(value), _RULER - 9, y + 4, size=SMALL, text_anchor="end"))
     return made
 
 

@@ -6,9 +6,12 @@ from typing import Final, Literal, NamedTuple
 
 from coatwright.faces.drawing.ink import hatch
 from coatwright.faces.drawing.svg import SMALL, Scale, label, line, picture, tag, wrap
-from coatwright.faces.format import hour_of
+from coatwright.faces.format import Words, hour_of
 
 Kind = Literal["work", "spray", "wait", "rest"]
+
+ENGLISH: Final = Words()
+"""Worded for a reader of English and metric units."""
 
 _HOUR: Final = 3600.0
 _LEFT: Final = 40.0
@@ -71,7 +74,7 @@ class Frame(NamedTuple):
         return [first + index * step for index in range(max(count, 0))]
 
 
-def people_svg(name: str, lanes: Sequence[Lane], frame: Frame) -> str:
+def people_svg(name: str, lanes: Sequence[Lane], frame: Frame, words: Words = ENGLISH) -> str:
     """A column for each person, time downwards, so that the words fit on a phone."""
     span = (frame.high - frame.low) / _HOUR
     y = Scale(frame.low, frame.high, _HEAD, _HEAD + span * _PER_HOUR)
@@ -86,15 +89,17 @@ def people_svg(name: str, lanes: Sequence[Lane], frame: Frame) -> str:
         made.append(label(wrap(lane.title, int(wide / 6.2), 1)[0], left + 2, 15,
                           font_weight="bold"))  # fmt: skip
         for block in _within(lane.blocks, frame):
-            made += _column(f"{name}-spray", block, (left, wide - 3.0), y)
-    return picture(name, "The day, by person", describe_lanes(lanes, frame), y.end + 12, *made)
+            told = block._replace(text=words.tell(block.text))
+            made += _column(f"{name}-spray", told, (left, wide - 3.0), y)
+    described = describe_lanes(lanes, frame, words)
+    return picture(name, words.say("The day, by person"), described, y.end + 12, *made)
 
 
-def areas_svg(name: str, lanes: Sequence[Lane], frame: Frame) -> str:
+def areas_svg(name: str, lanes: Sequence[Lane], frame: Frame, words: Words = ENGLISH) -> str:
     """A row for each area, time to the right: work, drying, and the windows under them."""
     x = Scale(frame.low, frame.high, 8.0, _RIGHT - 4)
     height = _TOP + len(lanes) * _ROW
-    made = [tag("defs", hatch(f"{name}-spray", 4.0, 1.1)), *_legend(f"{name}-spray")]
+    made = [tag("defs", hatch(f"{name}-spray", 4.0, 1.1)), *_legend(f"{name}-spray", words)]
     span = (frame.high - frame.low) / _HOUR
     for when in frame.hours(1.0 if span <= 6 else 2.0 if span <= 14 else 4.0):
         place = x(when)
@@ -103,19 +108,29 @@ def areas_svg(name: str, lanes: Sequence[Lane], frame: Frame) -> str:
         made.append(label(frame.clock(when), place, _TOP - 8, size=SMALL, text_anchor=anchor))
     for index, lane in enumerate(lanes):
         made += _area(f"{name}-spray", lane, x, _TOP + index * _ROW, frame)
-    return picture(name, "The day, by area", describe_lanes(lanes, frame), height + 6, *made)
+    described = describe_lanes(lanes, frame, words)
+    return picture(name, words.say("The day, by area"), described, height + 6, *made)
 
 
-def describe_lanes(lanes: Sequence[Lane], frame: Frame) -> str:
+def describe_lanes(lanes: Sequence[Lane], frame: Frame, words: Words = ENGLISH) -> str:
     """Each lane's work in one sentence."""
     told = []
     for lane in lanes:
         work = [one for one in _within(lane.blocks, frame) if one.kind != "wait"]
         if work:
-            ends = f"{frame.clock(work[0].start)} to {frame.clock(work[-1].end)}"
-            pieces = "1 piece" if len(work) == 1 else f"{len(work)} pieces"
-            told.append(f"{lane.title}: {pieces} of work, {ends}.")
-    return " ".join(told) or "Nothing is done."
+            first, last = frame.clock(work[0].start), frame.clock(work[-1].end)
+            told.append(
+                words.say(
+                    "{who}: 1 piece of work, {first} to {last}.",
+                    who=lane.title, first=first, last=last,
+                )
+                if len(work) == 1
+                else words.say(
+                    "{who}: {count} pieces of work, {first} to {last}.",
+                    who=lane.title, count=len(work), first=first, last=last,
+                )
+            )  # fmt: skip
+    return " ".join(told) or words.say("Nothing is done.")
 
 
 def _within(blocks: Sequence[Block], frame: Frame) -> list[Block]:
@@ -178,16 +193,16 @@ def _window(one: Opening, x: Scale, y: float, frame: Frame) -> list[str]:
     return made
 
 
-def _legend(spray: str) -> list[str]:
+def _legend(spray: str, words: Words) -> list[str]:
     box = {"y": 3.0, "width": 16.0, "height": 10.0}
     return [
         _filled(spray, "work", {"x": 4.0, **box}),
-        label("work", 23, 12, size=SMALL),
+        label(words.say("work"), 23, 12, size=SMALL),
         _filled(spray, "spray", {"x": 58.0, **box}),
-        label("coat", 77, 12, size=SMALL),
+        label(words.say("coat"), 77, 12, size=SMALL),
         line(110, 8, 128, 8, stroke_width=1.6, stroke_dasharray="1 3"),
-        label("drying", 132, 12, size=SMALL),
+        label(words.say("drying"), 132, 12, size=SMALL),
         line(176, 8, 194, 8, stroke_width=3.2, stroke_opacity="0.55"),
         line(194, 3, 194, 13, stroke_width=2.4),
-        label("may be coated until", 200, 12, size=SMALL),
+        label(words.say("may be coated until"), 200, 12, size=SMALL),
     ]

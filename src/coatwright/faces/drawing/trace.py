@@ -10,7 +10,6 @@ from coatwright.faces.drawing.svg import (
     Scale,
     label,
     line,
-    number,
     path,
     picture,
     tag,
@@ -133,7 +132,7 @@ def _coat(low: str, coats: Sequence[AirCoat], panel: _Panel, words: Words) -> li
         line(left, needed, right, needed, stroke_width=1.6),
         line(left, wanted, right, wanted, stroke_dasharray="5 3"),
         *_bounds(coat, (wanted, needed), panel, words),
-        *_axes(panel),
+        *_axes(panel, words),
         tag("path", d="".join(path(pull) for pull in _pulls(coat, panel, words)), fill="none",
             stroke="currentColor", stroke_width=2.6, stroke_linecap="round"),
         *_lowest(coat, panel, words),
@@ -156,19 +155,19 @@ def _bounds(coat: AirCoat, heights: tuple[float, float], panel: _Panel, words: W
     ]
 
 
-def _axes(panel: _Panel) -> list[str]:
+def _axes(panel: _Panel, words: Words) -> list[str]:
     made = [line(_LEFT, panel.base, _RIGHT, panel.base)]
     for value in ticks(panel.y.high, 4):
         y = panel.y(value)
         made.append(line(_LEFT - 4, y, _LEFT, y))
-        made.append(label(number(float(value)), _LEFT - 6, y + 4, size=SMALL, text_anchor="end"))
+        made.append(label(words.tick(value), _LEFT - 6, y + 4, size=SMALL, text_anchor="end"))
     long = panel.x.high > 240.0
     high = panel.x.high / 60.0 if long else panel.x.high
     for value in ticks(high, 6):
         x = panel.x(value * 60.0 if long else value)
         made.append(line(x, panel.base, x, panel.base + 4))
         last = value > 0.94 * high
-        text = number(float(value)) + ("" if value else " min" if long else " s")
+        text = words.tick(value) + ("" if value else " min" if long else " s")
         made.append(
             label(text, x, panel.base + 16, size=SMALL, text_anchor="end" if last else "middle")
         )

@@ -9,7 +9,6 @@ from coatwright.faces.drawing.svg import (
     Scale,
     label,
     line,
-    number,
     path,
     picture,
     tag,
@@ -129,7 +128,7 @@ def day_svg(name: str, hours: Sequence[Hour], words: Words) -> str:
         _MARGIN[1] + 34,
         tag("defs", hatch(f"{name}-wet", 6.0, 0.7)),
         label(f"temperature, {unit}", 4, 14, font_weight="bold"),
-        *_grid(y),
+        *_grid(y, words),
         tag("path", d=path([(a, y(v)) for a, v in zip(at, air, strict=True)]), fill="none",
             stroke="currentColor", stroke_width=1.1),
         tag("path", d=path([(a, y(v)) for a, v in zip(at, warm, strict=True)]), fill="none",
@@ -213,12 +212,12 @@ def _rounded(low: float, high: float, ends: tuple[float, float]) -> Scale:
     return Scale(step * (low // step), step * (high // step + 1), ends[1], ends[0])
 
 
-def _grid(y: Scale) -> list[str]:
+def _grid(y: Scale, words: Words) -> list[str]:
     made = []
     for value in ticks(y.high, 5, y.low):
         made.append(line(_LEFT, y(value), _RIGHT, y(value), stroke_width=0.5, stroke_opacity="0.4"))
         made.append(
-            label(number(float(value)), _LEFT - 6, y(value) + 4, size=SMALL, text_anchor="end")
+            label(words.tick(value), _LEFT - 6, y(value) + 4, size=SMALL, text_anchor="end")
         )
     return made
 
@@ -247,7 +246,7 @@ def _margins(wet: str, hours: Sequence[Hour], x: Scale, words: Words) -> list[st
         tag("rect", x=_LEFT, y=y(bound), width=_RIGHT - _LEFT, height=_MARGIN[1] - y(bound),
             fill=f"url(#{wet})", opacity="0.55"),
         line(_LEFT, y(bound), _RIGHT, y(bound), stroke_width=1.6),
-        *_grid(y),
+        *_grid(y, words),
         tag("path", d=path([(a, y(v)) for a, v in zip(at, still, strict=True)]), fill="none",
             stroke="currentColor", stroke_width=2.8),
     ]  # fmt: skip

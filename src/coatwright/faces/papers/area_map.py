@@ -20,7 +20,7 @@ class Field(NamedTuple):
     painted: bool
 
 
-def area_map(fields: Sequence[Field], description: str) -> str:
+def area_map(fields: Sequence[Field], description: str, title: str = "Map of areas") -> str:
     """The map as SVG. Fields stand in the order of the list, row after row."""
     largest = max((field.surface for field in fields), default=1.0) or 1.0
     made, x, y, row = [], 1.0, 1.0, 0.0
@@ -31,7 +31,7 @@ def area_map(fields: Sequence[Field], description: str) -> str:
         made.append(_drawn(field, x, y, side))
         x, row = x + side + _GAP, max(row, side)
     pattern = tag("defs", hatch("laid", 6.0, 0.8))
-    return picture("areas", "Map of areas", description, y + row + 1, pattern, *made)
+    return picture("areas", title, description, y + row + 1, pattern, *made)
 
 
 def _drawn(field: Field, x: float, y: float, side: float) -> str:

@@ -11,14 +11,23 @@ from typing import Any
 from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal, format_percent, get_currency_precision
 
+from coatwright.faces.arranged.contents import capital
+from coatwright.faces.format import Words
 from coatwright.faces.papers.press import Paper, press
+from coatwright.faces.papers.setting import polished
 from coatwright.faces.papers.tables import cell
+from coatwright.faces.telling import ENGLISH, Tongue
+from coatwright.faces.texts import LANGUAGES, tongue
 from coatwright.record.account import Bill, Line, Unbilled, Yes
+from coatwright.sentences import joined, say
 
 
 @dataclass(frozen=True)
 class Heading:
-    """What stands over the lines: number, day, job, shop and owner; locale: how amounts are set."""
+    """What stands over the lines: number, day, job, shop and owner.
+
+    locale: how amounts and dates are set, and in which language; English where there is no other.
+    """
 
     number: str
     day: date
@@ -28,20 +37,26 @@ class Heading:
     locale: str = "en_GB"
     invented: bool = False
 
+    @property
+    def tongue(self) -> Tongue:
+        """The language of the paper."""
+        language = self.locale.split("_")[0]
+        return tongue(language if language in LANGUAGES else "en")
+
 
 def invoice_pdf(bill: Bill, heading: Heading, paper: Paper = "a4") -> bytes:
     """The bill as a paper."""
-    return press("invoice", invoice_data(bill, heading), paper)
+    return press("invoice", invoice_data(bill, heading), paper, tongue=heading.tongue)
 
 
 def invoice_data(bill: Bill, heading: Heading) -> dict[str, Any]:
     """Every text of the bill, amounts set for its locale."""
+    words = Words(currency=bill.currency, tongue=heading.tongue)
     said = _Setter(bill.currency, heading.locale)
-    return {
-        "title": f"Invoice {heading.number}",
-        "kind": "Invoice",
+    made: dict[str, Any] = polished({
+        "title": say("Invoice {number}", number=heading.number),
+        "kind": say("Invoice"),
         "foot": f"{heading.shop} · {heading.job}",
-        "lang": heading.locale.split("_")[0],
         "invented": heading.invented,
         "number": heading.number,
         "date": format_date(heading.day, "long", locale=heading.locale),
@@ -52,21 +67,32 @@ def invoice_data(bill: Bill, heading: Heading) -> dict[str, Any]:
         "lines": [said.line(line) for line in bill.lines],
         "sums": said.sums(bill),
         "unbilled": [said.unbilled(row) for row in bill.unbilled],
-    }
+    }, words)  # fmt: skip
+    return made
 
 
-def invoice_csv(bill: Bill) -> str:
-    """The lines as a table of plain numbers (hours or pieces, price of one, sum), then the sums."""
+def invoice_csv(bill: Bill, tongue: Tongue = ENGLISH) -> str:
+    """The lines as a table of plain numbers (hours or pieces, price of one, sum), then the sums.
+
+    Titles are told in a language; heads and keys are the same in each.
+    """
+    told = Words(currency=bill.currency, tongue=tongue).plain
     places = get_currency_precision(bill.currency)
     out = StringIO()
     table = csv.writer(out, lineterminator="\n")
     table.writerow(["key", "title", "quantity", "unit", "price", "net", "currency"])
     for line in bill.lines:
         quantity, price = _told(line)
-        row = [cell(line.key), cell(line.title), f"{quantity:g}", line.unit, f"{price:.{places}f}"]
+        row = [
+            cell(line.key),
+            cell(told(line.title)),
+            f"{quantity:g}",
+            line.unit,
+            f"{price:.{places}f}",
+        ]
         table.writerow([*row, f"{line.net:.{places}f}", bill.currency])
     for key, title, amount in _totals(bill):
-        table.writerow([key, cell(title), "", "", "", f"{amount:.{places}f}", bill.currency])
+        table.writerow([key, cell(told(title)), "", "", "", f"{amount:.{places}f}", bill.currency])
     return out.getvalue()
 
 
@@ -129,11 +155,11 @@ def _told(line: Line) -> tuple[float, float]:
 
 def _totals(bill: Bill) -> Sequence[tuple[str, str, float]]:
     return (
-        ("net", "without tax", bill.net),
-        ("tax", "tax", bill.tax),
-        ("total", "with tax", bill.total),
-        ("received", "received", bill.received),
-        ("due", "due", bill.due),
+        ("net", say("without tax"), bill.net),
+        ("tax", say("tax"), bill.tax),
+        ("total", say("with tax"), bill.total),
+        ("received", say("received"), bill.received),
+        ("due", say("due"), bill.due),
     )
 
 
@@ -151,7 +177,7 @@ class _Setter:
         quantity, price = _told(line)
         hours = f"{format_decimal(quantity, '0.00', locale=self.locale)} h"
         return {
-            "title": line.title[:1].upper() + line.title[1:],
+            "title": capital(line.title),
             "quantity": hours if line.unit == "hours" else "",
             "price": self.money(price) if line.unit == "hours" else "",
             "net": self.money(line.net),
@@ -159,8 +185,13 @@ class _Setter:
 
     def sums(self, bill: Bill) -> list[dict[str, Any]]:
         rate = format_percent(bill.tax_rate, locale=self.locale)
-        titles = {"tax": f"Tax, {rate}", "net": "Without tax", "total": "In all"}
-        titles |= {"received": "Received, with thanks", "due": "To be paid"}
+        titles = {
+            "tax": say("Tax, {rate}", rate=rate),
+            "net": say("Without tax"),
+            "total": say("In all"),
+            "received": say("Received, with thanks"),
+            "due": say("To be paid"),
+        }
         found = []
         for key, _, amount in _totals(bill):
             if key == "received":
@@ -171,9 +202,16 @@ class _Setter:
 
     def agreement(self, yes: Yes) -> dict[str, str]:
         day = format_date(yes.decision.place.at, "long", locale=self.locale)
-        how = f", {yes.decision.how}" if yes.decision.how else ""
-        text = f"up to {self.money(yes.most)}: yes of {yes.decision.by}, {day}{how}"
-        return {"what": f"Agreed: {yes.title}", "text": text}
+        text = say(
+            "up to {most}: yes of {who}, {day}",
+            most=self.money(yes.most),
+            who=yes.decision.by,
+            day=day,
+        )
+        return {
+            "what": say("Agreed: {title}", title=yes.title),
+            "text": joined(", ", filter(None, (text, yes.decision.how))),
+        }
 
     def unbilled(self, row: Unbilled) -> dict[str, str]:
         amount = "" if row.amount is None else self.money(row.amount)

@@ -9,6 +9,7 @@ from coatwright.faces.papers.plan import bench, front, wall
 from coatwright.faces.papers.press import Paper, code, press
 from coatwright.faces.papers.setting import Told, polished
 from coatwright.planning.plan import Plan
+from coatwright.sentences import say
 
 
 class Part(NamedTuple):
@@ -19,14 +20,14 @@ class Part(NamedTuple):
 
 
 PARTS: Final[Mapping[str, Part]] = {
-    "cover": Part("Cover", front.cover),
-    "areas": Part("Areas and sections", front.areas),
-    "buying": Part("Buying list", bench.buying),
-    "mixes": Part("Mix sheets", bench.mixes),
-    "guns": Part("Recipe cards", wall.guns),
-    "air": Part("Air card", wall.air),
-    "days": Part("Day sheets", wall.days),
-    "estimate": Part("Estimate", bench.estimate),
+    "cover": Part(say("Cover"), front.cover),
+    "areas": Part(say("Areas and sections"), front.areas),
+    "buying": Part(say("Buying list"), bench.buying),
+    "mixes": Part(say("Mix sheets"), bench.mixes),
+    "guns": Part(say("Recipe cards"), wall.guns),
+    "air": Part(say("Air card"), wall.air),
+    "days": Part(say("Day sheets"), wall.days),
+    "estimate": Part(say("Estimate"), bench.estimate),
 }
 """The papers of a plan, in the order of the pack."""
 
@@ -37,7 +38,8 @@ def pack_pdf(
     plan: Plan, words: Words, paper: Paper = "a4", which: str = PACK, address: str = ""
 ) -> bytes:
     """The job pack, or one paper of it, as PDF. address: of its page in the workshop's own app."""
-    return press("pack", pack_data(plan, words, which, address), paper)
+    data = pack_data(plan, words, which, address)
+    return press("pack", data, paper, tongue=words.tongue)
 
 
 def pack_data(plan: Plan, words: Words, which: str = PACK, address: str = "") -> dict[str, Any]:
@@ -48,12 +50,12 @@ def pack_data(plan: Plan, words: Words, which: str = PACK, address: str = "") ->
         )
     told = Told(words)
     chosen = PARTS if which == PACK else {which: PARTS[which]}
-    kind = "Job pack" if which == PACK else PARTS[which].title
+    kind = say("Job pack") if which == PACK else PARTS[which].title
     made: dict[str, Any] = polished({
-        "title": f"{plan.title}: {kind.lower()}",
+        "title": say("{job}: {kind!l}", job=plan.title, kind=kind),
         "kind": kind,
         "job": plan.title,
-        "foot": plan.title + (" · invented" if plan.invented else ""),
+        "foot": say("{title} · invented", title=plan.title) if plan.invented else plan.title,
         "notice": front.INVENTED if plan.invented else "",
         "address": address,
         "svg": code(address) if address else "",

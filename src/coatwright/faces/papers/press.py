@@ -1,17 +1,23 @@
 """Setting a paper: data and pictures into a template, out comes a tagged PDF.
 
-All text goes in as data, so nothing a person wrote is ever taken for markup.
+All text goes in as data, so nothing a person wrote is ever taken for markup. The texts of the
+templates stand in them in English, each as t("..."); other languages go in as data too.
 """
 
 import json
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Final, Literal
 
 import segno
 import typst
+
+from coatwright.faces.telling import ENGLISH, Tongue
 
 Paper = Literal["a4", "us-letter"]
 
@@ -24,16 +30,18 @@ def press(
     data: Mapping[str, Any],
     paper: Paper = "a4",
     pictures: Mapping[str, bytes] | None = None,
+    tongue: Tongue = ENGLISH,
 ) -> bytes:
     """A paper as PDF. pictures: photographs by the name that the data calls them.
 
-    The same data gives the same bytes: no moment of making is written into the file.
+    tongue: the language of what the template says, and by which the paper is tagged. The same data
+    gives the same bytes: no moment of making is written into the file.
     """
-    source = Path(str(files("coatwright.faces.papers"))) / "templates"
+    said = {**data, "paper": paper, "lang": tongue.key, "texts": _told(tongue)}
     with TemporaryDirectory() as place:
         root = Path(place)
-        for path in source.glob("*.typ"):
-            (root / path.name).write_bytes(path.read_bytes())
+        for name, text in _templates().items():
+            (root / name).write_text(text, encoding="utf-8")
         for name, picture in (pictures or {}).items():
             (root / name).write_bytes(picture)
         made: bytes = typst.compile(
@@ -41,10 +49,33 @@ def press(
             root=str(root),
             format="pdf",
             ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps({**data, "paper": paper}, ensure_ascii=False)},
+            sys_inputs={"data": json.dumps(said, ensure_ascii=False)},
             pdf_standards=[STANDARD],
         )
     return made
+
+
+@cache
+def _templates() -> Mapping[str, str]:
+    """Each template by the name of its file."""
+    found: list[Traversable] = list((files("coatwright.faces.papers") / "templates").iterdir())
+    return {one.name: one.read_text("utf-8") for one in found if one.name.endswith(".typ")}
+
+
+_TEXT: Final = re.compile(r'\bt\("([^"]+)"\)')
+
+
+def template_texts() -> Iterator[str]:
+    """Every text that stands in a template."""
+    for text in _templates().values():
+        yield from _TEXT.findall(text)
+
+
+def _told(tongue: Tongue) -> Mapping[str, str]:
+    """The texts of the templates in a language; none for English, in which they stand there."""
+    if tongue.key == "en":
+        return {}
+    return {text: tongue.translate(text) for text in template_texts()}
 
 
 def prints(name: str, picture: bytes) -> bool:

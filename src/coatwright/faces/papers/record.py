@@ -21,16 +21,17 @@ from coatwright.actions.dossier.told import (
 from coatwright.errors import CoatwrightError
 from coatwright.faces.arranged.contents import anchor, capital, sentence
 from coatwright.faces.drawing.section import describe, section_scale, section_svg
-from coatwright.faces.format import SPACE, Words, clock, fixed
+from coatwright.faces.format import SPACE, Words
 from coatwright.faces.papers.area_map import Field, area_map
 from coatwright.faces.papers.plan.front import cautions
 from coatwright.faces.papers.press import Paper, code, press, prints
 from coatwright.faces.papers.setting import Told, polished
 from coatwright.figures import Figure
 from coatwright.planning.plan import SectionBand
+from coatwright.sentences import Said, joined, say
 from coatwright.units import express
 
-INVENTED: Final = (
+INVENTED: Final = say(
     "Invented. Nobody's vehicle: job, shop, people, readings and dates are made up to show what a "
     "paint record looks like."
 )
@@ -51,7 +52,8 @@ def record_pdf(
 ) -> bytes:
     """The paint record as PDF. address: of the same in the workshop's own app."""
     pictures = dict(_pictures(dossier, attached)) if attached else {}
-    return press("record", record_data(dossier, words, address, tuple(pictures)), paper, pictures)
+    data = record_data(dossier, words, address, tuple(pictures))
+    return press("record", data, paper, pictures, words.tongue)
 
 
 def _pictures(dossier: Dossier, attached: Attached) -> Iterator[tuple[str, bytes]]:
@@ -71,15 +73,16 @@ def record_data(
     dossier: Dossier, words: Words, address: str = "", pictures: Sequence[str] = ()
 ) -> dict[str, Any]:
     """Every text of the paint record; pictures: names of the photographs at hand."""
-    told, when = Told(words), _When(dossier.made)
+    told, when = Told(words), _When(dossier.made, words)
     patches = [patch for area in dossier.areas for patch in area.patches]
     scale = section_scale([bands for one in patches for bands in (one.planned, one.found)], _TALL)
     numbers = {area.key: number for number, area in enumerate(dossier.areas, start=1)}
+    foot = f"{dossier.title} · {dossier.shop}"
     made: dict[str, Any] = polished({
-        "title": f"{dossier.title}: paint record",
-        "kind": "Paint record",
+        "title": say("{job}: paint record", job=dossier.title),
+        "kind": say("Paint record"),
         "job": dossier.title,
-        "foot": f"{dossier.title} · {dossier.shop}" + (" · invented" if dossier.invented else ""),
+        "foot": say("{title} · invented", title=foot) if dossier.invented else foot,
         "notice": INVENTED if dossier.invented else "",
         "address": address,
         "svg": code(address) if address else "",
@@ -97,6 +100,11 @@ def record_data(
         "cautions": cautions(dossier.cautions),
         "doubts": [sentence(text) for text in dossier.doubts],
         "zone": when.zone,
+        "reading": say(
+            "Moments are in {zone}. Figures in brackets: the range the true film is likely to lie "
+            "in, unless said otherwise.",
+            zone=when.zone,
+        ),
     }, words)  # fmt: skip
     return made
 
@@ -104,40 +112,42 @@ def record_data(
 class _When:
     """Moments as the shop's clock showed them."""
 
-    def __init__(self, made: datetime) -> None:
+    def __init__(self, made: datetime, words: Words) -> None:
         self._zone = made.tzinfo
-        self.zone = f"{made:%Z}" or "the shop's own time"
+        self._words = words
+        self.zone = f"{made:%Z}" or say("the shop's own time")
 
     def __call__(self, moment: datetime | None) -> str:
         if moment is None:
             return ""
-        here = moment.astimezone(self._zone)
-        return f"{clock(f'{here:%Y-%m-%d %H:%M}')} {here.year}"
+        return self._words.moment(moment.astimezone(self._zone))
 
     def hour(self, moment: datetime) -> str:
         """Without the year."""
-        return clock(f"{moment.astimezone(self._zone):%Y-%m-%d %H:%M}")
+        return self._words.clock(f"{moment.astimezone(self._zone):%Y-%m-%d %H:%M}")
 
     def day(self, moment: datetime | None) -> str:
         """The day alone."""
         if moment is None:
-            return "nothing laid yet"
-        here = moment.astimezone(self._zone)
-        return f"{here.day} {here:%B} {here.year}"
+            return say("nothing laid yet")
+        return self._words.day(moment.astimezone(self._zone))
 
 
 def _facts(dossier: Dossier, told: Told, when: _When) -> list[tuple[str, Any]]:
-    painted = f"{when.day(dossier.first)} to {when.day(dossier.last)}"
+    first, last = when.day(dossier.first), when.day(dossier.last)
     return [
-        ("For", dossier.owner),
-        ("Painted by", ", ".join(dossier.people) or dossier.painter),
-        ("Workshop", dossier.shop),
-        ("Colour", dossier.colour or "not named"),
-        ("Surface", told(dossier.surface)),
-        ("First to last coat", painted if dossier.first else when.day(None)),
-        ("Taken over", _taken(dossier.handover, when) or "not yet"),
-        ("As it stood on", when.day(dossier.made)),
-        ("Rests on", f"{dossier.events} notes made while the work was done"),
+        (say("For"), dossier.owner),
+        (say("Painted by"), ", ".join(dossier.people) or dossier.painter),
+        (say("Workshop"), dossier.shop),
+        (say("Colour"), dossier.colour or say("not named")),
+        (say("Surface"), told(dossier.surface)),
+        (
+            say("First to last coat"),
+            say("{first} to {last}", first=first, last=last) if dossier.first else first,
+        ),
+        (say("Taken over"), _taken(dossier.handover, when) or say("not yet")),
+        (say("As it stood on"), when.day(dossier.made)),
+        (say("Rests on"), say("{count} notes made while the work was done", count=dossier.events)),
     ]
 
 
@@ -151,8 +161,12 @@ def _map(dossier: Dossier, told: Told) -> dict[str, Any]:
         for number, area in enumerate(dossier.areas, start=1)
     ]
     alt = "; ".join(f"{number} {title}" for number, title, *_ in rows)
-    return {"svg": area_map(fields, alt), "alt": f"Areas to one scale of surface: {alt}.",
-            "rows": rows}  # fmt: skip
+    drawn = area_map(fields, alt, told.words.say("Map of areas"))
+    return {
+        "svg": drawn,
+        "alt": say("Areas to one scale of surface: {areas}.", areas=alt),
+        "rows": rows,
+    }
 
 
 def _painted(area: AreaTold) -> bool:
@@ -161,8 +175,8 @@ def _painted(area: AreaTold) -> bool:
 
 def _systems(area: AreaTold) -> str:
     """What lies on it, metal outwards, each build-up once."""
-    found = [", ".join(layer.title for layer in patch.layers) for patch in area.patches]
-    return "; ".join(dict.fromkeys(filter(None, found))) or "nothing in the record"
+    found = [joined(", ", (layer.title for layer in patch.layers)) for patch in area.patches]
+    return joined("; ", dict.fromkeys(filter(None, found))) or say("nothing in the record")
 
 
 def _area(area: AreaTold, number: int, told: Told, when: _When, scale: float) -> dict[str, Any]:
@@ -176,11 +190,11 @@ def _area(area: AreaTold, number: int, told: Told, when: _When, scale: float) ->
 
 
 def _patch(patch: PatchTold, name: str, told: Told, when: _When, scale: float) -> dict[str, Any]:
-    size = f", {told.words.brief(patch.surface)}" if patch.surface else ""
+    size = (told.words.brief(patch.surface),) if patch.surface else ()
     planned = (f"{name}-p", patch.ground, patch.planned, patch.planned_total, told.words, scale)
     found = (f"{name}-f", patch.ground, patch.found, patch.found_total, told.words, scale)
     return {
-        "title": capital(patch.title) + size,
+        "title": joined(", ", (capital(patch.title), *size)),
         "planned": _section(*planned) if patch.planned else None,
         "found": _section(*found) if patch.found else None,
         "missing": patch.missing,
@@ -201,77 +215,98 @@ def _section(
 
 
 def _layer(layer: LayerTold, told: Told, when: _When) -> tuple[Any, ...]:
-    found = told(layer.found) if layer.found else "not measured"
+    found = told(layer.found) if layer.found else say("not measured")
     return (
         capital(layer.title), str(len(layer.coats)), when.hour(layer.coats[-1].at),
-        when.day(layer.hard) if layer.hard else "not known",
-        told(layer.planned) if layer.planned else "no plan", found, str(layer.readings),
+        when.day(layer.hard) if layer.hard else say("not known"),
+        told(layer.planned) if layer.planned else say("no plan"), found, str(layer.readings),
     )  # fmt: skip
 
 
 def _coats(layer: LayerTold, told: Told, when: _When) -> Iterator[tuple[Any, ...]]:
     for coat in layer.coats:
         yield (
-            f"{capital(layer.title)}, coat{SPACE}{coat.number}",
+            say("{layer!c}, coat\N{NO-BREAK SPACE}{number}", layer=layer.title, number=coat.number),
             when.hour(coat.at),
             coat.who,
-            coat.mix or "not noted",
-            told.brief(coat.air) or "not read",
-            told.brief(coat.metal) or "not read",
-            told.brief(coat.humidity) or "not read",
+            coat.mix or say("not noted"),
+            told.brief(coat.air) or say("not read"),
+            told.brief(coat.metal) or say("not read"),
+            told.brief(coat.humidity) or say("not read"),
             _sprayed(coat, told),
         )
 
 
 def _sprayed(coat: CoatTold, told: Told) -> str:
-    said = [f"{told.words.brief(coat.used)} of paint"] if coat.used else []
-    said += [f"wet {told.words.text(coat.wet)}"] if coat.wet else []
-    said += [coat.note] if coat.note else []
-    return "; ".join(said)
+    said: list[str] = []
+    if coat.used:
+        said.append(say("{mass} of paint", mass=told.words.brief(coat.used)))
+    if coat.wet:
+        said.append(say("wet {film}", film=told.words.text(coat.wet)))
+    if coat.note:
+        said.append(coat.note)
+    return joined("; ", said)
 
 
 def _rubs(layer: LayerTold, told: Told, when: _When) -> Iterator[tuple[Any, ...]]:
     for rub in layer.rubbed:
-        took = told.brief(rub.took) if rub.took else "not noted"
-        yield (f"{capital(layer.title)}, {rub.how}", took, when(rub.at), rub.who)
+        took = told.brief(rub.took) if rub.took else say("not noted")
+        yield (joined(", ", (capital(layer.title), rub.how)), took, when(rub.at), rub.who)
     for broke in layer.broke:
         size = _spot(broke.surface, told) if broke.surface else ""
         yield (
-            f"{capital(layer.title)}: rubbed through to {broke.ground}", size, when(broke.at),
-            broke.who,
+            say("{layer!c}: rubbed through to {ground}", layer=layer.title, ground=broke.ground),
+            size, when(broke.at), broke.who,
         )  # fmt: skip
 
 
 def _spot(surface: Figure, told: Told) -> str:
     """A small surface, in the unit a person would say."""
     symbol = "cm2" if told.words.system == "metric" else "in2"
-    return f"{fixed(express(surface.value, symbol, 'area'), 0)}{SPACE}{symbol[:-1]}²"
+    number = told.words.fixed(express(surface.value, symbol, "area"), 0)
+    return f"{number}{SPACE}{symbol[:-1]}²"
 
 
 def _reading(one: ReadTold, told: Told, when: _When) -> dict[str, str]:
     words = told.words
-    wanted = f", at least {words.brief(one.wanted)} wanted" if one.wanted else ""
-    unmet = [f"not so: {clause.says} ({words.brief(clause.found)} against "
-             f"{words.brief(clause.limit)})" for clause in one.unmet]  # fmt: skip
-    why = "; ".join(filter(None, (one.why, *unmet)))
-    verdict = f"{one.rule}: {one.verdict}" + (f", {why}" if why else "")
+    wanted = say(", at least {film} wanted", film=words.brief(one.wanted)) if one.wanted else ""
+    unmet = (
+        say("not so: {clause} ({found} against {limit})", clause=Said(clause.says),
+            found=words.brief(clause.found), limit=words.brief(clause.limit))
+        for clause in one.unmet
+    )  # fmt: skip
+    why = joined("; ", filter(None, (one.why, *unmet)))
+    verdict = joined(": ", (one.rule, Said(one.verdict)))
     return {
-        "verdict": sentence(verdict),
-        "text": f"{one.count} readings, mean {words.text(one.film)}, least and most in brackets"
-        f"{wanted}. {when(one.at)}, {one.who}.",
-    }
+        "verdict": sentence(joined(", ", filter(None, (verdict, why)))),
+        "text": say(
+            "{count} readings, mean {film}, least and most in brackets{wanted}. {at}, {who}.",
+            count=one.count, film=words.text(one.film), wanted=wanted, at=when(one.at),
+            who=one.who,
+        ),
+    }  # fmt: skip
 
 
 def _mix(mix: MixTold, told: Told, when: _When) -> dict[str, Any]:
     brief = told.words.brief
-    said = [f"{brief(mix.cup_seconds)} in the {mix.cup or 'flow'} cup"] if mix.cup_seconds else []
-    said += [f"paint at {brief(mix.temperature)}"] if mix.temperature else []
-    said += [f"pot life {brief(mix.pot_life)}"] if mix.pot_life else []
+    said: list[str] = []
+    if mix.cup_seconds:
+        seconds = brief(mix.cup_seconds)
+        said.append(
+            say("{seconds} in the {cup} cup", seconds=seconds, cup=mix.cup)
+            if mix.cup
+            else say("{seconds} in the flow cup", seconds=seconds)
+        )
+    if mix.temperature:
+        said.append(say("paint at {temperature}", temperature=brief(mix.temperature)))
+    if mix.pot_life:
+        said.append(say("pot life {pot_life}", pot_life=brief(mix.pot_life)))
+    made = f"{when(mix.at)}, {mix.who}. "
     return {
-        "title": f"{mix.key}: {mix.title}",
-        "text": f"{when(mix.at)}, {mix.who}. {sentence(', '.join(said))}",
+        "title": joined(": ", (mix.key, mix.title)),
+        "text": joined("", (made, sentence(joined(", ", said)))),
         "rows": [
-            (capital(tin.title), tin.lot or "not noted", tin.expiry or "not noted",
+            (capital(tin.title), tin.lot or say("not noted"), tin.expiry or say("not noted"),
              told.brief(tin.poured), told.brief(tin.wanted))
             for tin in mix.tins
         ],
@@ -288,37 +323,48 @@ def _photos(dossier: Dossier, pictures: Sequence[str], when: _When) -> list[dict
         {
             "name": at_hand.get(photo.sha256, ""),
             "caption": capital(photo.caption),
-            "text": f"{photo.place}, {when(photo.at)}, {photo.who}",
+            "text": joined(", ", (photo.place, when(photo.at), photo.who)),
             "sha": photo.sha256[:16],
         }
         for photo in dossier.photos
     ]
 
 
-_STANDS: Final = {"proposed": "No answer yet.", "approved": "Agreed.", "refused": "Refused."}
+_STANDS: Final = {
+    "proposed": say("No answer yet."),
+    "approved": say("Agreed."),
+    "refused": say("Refused."),
+}
 
 
 def _extra(extra: ExtraTold, told: Told, when: _When) -> dict[str, Any]:
     return {
         "title": extra.title,
-        "text": f"{sentence(extra.reason)} {told.words.text(extra.price)}, put to the owner "
-        f"{when(extra.at)}. {_STANDS[extra.status]}",
-        "answers": [f"{one.who}: {one.what}, {when(one.at)}" for one in extra.answers],
-    }
+        "text": say(
+            "{reason} {price}, put to the owner {at}. {stands}",
+            reason=sentence(extra.reason), price=told.words.text(extra.price), at=when(extra.at),
+            stands=_STANDS[extra.status],
+        ),
+        "answers": [
+            say("{who}: {what}, {at}", who=one.who, what=one.what, at=when(one.at))
+            for one in extra.answers
+        ],
+    }  # fmt: skip
 
 
 def _taken(told: HandoverTold, when: _When) -> str:
     """By whom, when and how; "" if nobody has."""
-    return ", ".join(filter(None, (told.by, when(told.at), told.how)))
+    return joined(", ", filter(None, (told.by, when(told.at), told.how)))
 
 
 def _handover(told: HandoverTold, when: _When) -> dict[str, Any]:
-    since = f"Since then: {len(told.since)} noted." if told.since else ""
+    since = say("Since then: {count} noted.", count=len(told.since)) if told.since else ""
     return {
         "taken": _taken(told, when),
-        "remarks": told.remarks or "Nothing was remarked.",
-        "finished": sentence(f"The shop says that the work is finished; {told.finished}")
-        if told.finished else "",
+        "remarks": told.remarks or say("Nothing was remarked."),
+        "finished": sentence(
+            say("The shop says that the work is finished; {said}", said=told.finished)
+        ) if told.finished else "",
         "since": since,
         "after": [_entry(one, when) for one in told.since],
         "open": [_entry(one, when) for one in told.defects],
@@ -327,22 +373,27 @@ def _handover(told: HandoverTold, when: _When) -> dict[str, Any]:
 
 
 def _recoat(one: Recoat, told: Told, when: _When) -> dict[str, Any]:
+    yes = [over.title for over in one.over if over.verdict == "yes"]
+    may = say("By the rules these may go over it as it is: {titles}.", titles=joined(", ", yes))
     return {
-        "stack": capital(", ".join(one.stack)),
-        "places": "; ".join(one.places),
-        "age": f"Last coat {when.day(one.last)}, {told.words.brief(one.age)} before this was "
-        "printed.",
-        "yes": [over.title for over in one.over if over.verdict == "yes"],
+        "stack": capital(joined(", ", one.stack)),
+        "places": "; ".join(one.places) + ".",
+        "age": say(
+            "Last coat {day}, {age} before this was printed.",
+            day=when.day(one.last),
+            age=told.words.brief(one.age),
+        ),
+        "yes": may if yes else "",
         "rows": list(_overs(over for over in one.over if over.verdict != "yes")),
     }
 
 
 def _overs(overs: Iterable[Over]) -> Iterator[tuple[str, str]]:
     """Kinds of coating with the same answer stand in one row."""
-    words = {"yes if": "Yes, if", "no": "Not as it is"}
+    words = {"yes if": say("Yes, if"), "no": say("Not as it is")}
     found: dict[str, list[str]] = {}
     for over in overs:
-        word = words[over.verdict]
-        found.setdefault(f"{word}: {over.text}" if over.text else word, []).append(over.title)
+        said = joined(": ", filter(None, (words[over.verdict], over.text)))
+        found.setdefault(said, []).append(over.title)
     for text, titles in found.items():
-        yield capital("; ".join(titles)), text
+        yield capital(joined("; ", titles)), text

@@ -1,6 +1,7 @@
 """Figures and prose as a paper sets them: number, unit and spread apart, units as they are read."""
 
 from collections.abc import Mapping
+from enum import StrEnum
 from typing import Any
 
 from coatwright.faces.format import Shown, Words
@@ -48,8 +49,8 @@ def _cell(shown: Shown) -> Cell:
 
 def polished(thing: Any, words: Words, name: str = "") -> Any:
     """All prose of a paper in the reader's units, as a person writes it; pictures are left."""
-    if isinstance(thing, Said):
-        return words.tell(thing)
+    if isinstance(thing, Said | StrEnum):
+        return words.tell(Said(thing.value) if isinstance(thing, StrEnum) else thing)
     if isinstance(thing, str):
         return thing if name in _RAW else words.polish(thing)
     if isinstance(thing, Mapping):

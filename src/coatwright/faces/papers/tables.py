@@ -1,4 +1,9 @@
-"""Every table of the papers as CSV: plain numbers, the unit in the head of the column."""
+"""Every table of the papers as CSV: plain numbers, the unit in the head of the column.
+
+Heads, keys and words of fixed lists are the same in every language, and numbers have a decimal
+point, so that a sheet or a program that reads one table reads every later one. Sentences are told
+in the reader's language and units.
+"""
 
 import csv
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -10,6 +15,7 @@ from coatwright.faces.drawing.day import hour
 from coatwright.faces.format import Words
 from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, LayerPlan, PatchPlan, Plan
+from coatwright.sentences import Said, joined, say
 from coatwright.units import shown
 
 Value = str | int | Figure | None
@@ -59,7 +65,7 @@ def _parts(values: Sequence[Value], name: str, words: Words) -> _Column:
     """A column of figures as value, low and high; any other as it is."""
     figures = [value for value in values if isinstance(value, Figure)]
     if not figures:
-        return _Column([name], [[_text(value)] for value in values])
+        return _Column([name], [[_text(value, words)] for value in values])
     unit = _in_unit(0.0, figures[0].purpose, words)[1]
     head = f"{name} [{unit}]" if unit else name
     wide = any(figure.spread for figure in figures)
@@ -70,13 +76,15 @@ def _parts(values: Sequence[Value], name: str, words: Words) -> _Column:
 def _numbers(value: Value, purpose: str, wide: bool, words: Words) -> list[str]:
     """All of a column in the unit of its head, whatever each would be told in alone."""
     if not isinstance(value, Figure):
-        return [_text(value), *([""] * 2 if wide else [])]
+        return [_text(value, words), *([""] * 2 if wide else [])]
     ends = value.spread or ("", "")
     found = [value.value, *(ends if wide else ())]
     return ["" if one == "" else f"{_in_unit(float(one), purpose, words)[0]:.6g}" for one in found]
 
 
-def _text(value: Value) -> str:
+def _text(value: Value, words: Words) -> str:
+    if isinstance(value, Said):
+        value = words.plain(value)
     return "" if value is None else cell(value) if isinstance(value, str) else str(value)
 
 
@@ -213,7 +221,7 @@ def _cost(plan: Plan) -> Iterator[Row]:
 
 
 def _stages(plan: Plan) -> Iterator[Row]:
-    yield {"stage": "deposit", "title": "before work begins", "hours": None,
+    yield {"stage": "deposit", "title": say("before work begins"), "hours": None,
            "due": plan.cost.deposit}  # fmt: skip
     for one in plan.cost.stages:
         yield {"stage": one.key, "title": one.title, "hours": one.hours, "due": one.amount}
@@ -311,7 +319,7 @@ def _laid_rubs(dossier: Dossier) -> Iterator[Row]:
                    "took off": rub.took, "size": None}  # fmt: skip
         for broke in layer.broke:
             yield {**where, "at": broke.at.isoformat(), "who": broke.who,
-                   "how": f"rubbed through to {broke.ground}", "took off": None,
+                   "how": say("rubbed through to {ground}", ground=broke.ground), "took off": None,
                    "size": broke.surface}  # fmt: skip
 
 
@@ -343,9 +351,9 @@ def _entries(dossier: Dossier) -> Iterator[Row]:
 
 def _extras(dossier: Dossier) -> Iterator[Row]:
     for one in dossier.extras:
-        said = "; ".join(f"{answer.who}: {answer.what}" for answer in one.answers)
+        answers = joined("; ", (joined(": ", (said.who, said.what)) for said in one.answers))
         yield {"extra": one.key, "title": one.title, "reason": one.reason, "price": one.price,
-               "status": one.status, "answers": said}  # fmt: skip
+               "status": one.status, "answers": answers}  # fmt: skip
 
 
 def _handing_over(dossier: Dossier) -> Iterator[Row]:
@@ -363,5 +371,5 @@ def _handing_over(dossier: Dossier) -> Iterator[Row]:
 def _recoats(dossier: Dossier) -> Iterator[Row]:
     for one in dossier.recoats:
         for over in one.over:
-            yield {"on": ", ".join(one.stack), "places": "; ".join(one.places), "age": one.age,
+            yield {"on": joined(", ", one.stack), "places": "; ".join(one.places), "age": one.age,
                    "product": over.title, "verdict": over.verdict, "text": over.text}  # fmt: skip

@@ -23,7 +23,7 @@ from starlette.responses import Response
 from coatwright.actions.shop import Shop
 from coatwright.errors import CoatwrightError
 from coatwright.faces.web.assets import takes_gzip
-from coatwright.faces.web.texts import chosen
+from coatwright.faces.web.language import chosen
 
 By = Callable[[Request], Hashable]
 Handler = Callable[[Request], Awaitable[Response]]

@@ -15,9 +15,10 @@ from starlette.responses import HTMLResponse
 
 from coatwright.faces import drawing
 from coatwright.faces.format import Words
+from coatwright.faces.texts import LANGUAGES, tongue
 from coatwright.faces.web.assets import address, style
-from coatwright.faces.web.texts import LANGUAGES, chosen
-from coatwright.faces.web.wording import install, tongue
+from coatwright.faces.web.language import chosen
+from coatwright.faces.web.wording import install
 from coatwright.figures import Figure
 from coatwright.units import System
 

@@ -2,10 +2,8 @@
 
 from collections.abc import Callable, Iterable
 from enum import StrEnum
-from functools import cache
 from typing import Any, Final, cast
 
-from babel import Locale
 from jinja2 import Environment, pass_context, pass_eval_context
 from jinja2.filters import do_join
 from jinja2.nodes import EvalContext
@@ -13,17 +11,9 @@ from jinja2.runtime import Context
 from markupsafe import Markup
 
 from coatwright.faces.format import Words
-from coatwright.faces.telling import Tongue
-from coatwright.faces.web.texts import translations
+from coatwright.faces.texts import tongue, translations
 from coatwright.sentences import Said
 from coatwright.units import System
-
-
-@cache
-def tongue(language: str) -> Tongue:
-    """How a language tells sentences and writes numbers."""
-    decimal = Locale.parse(language).number_symbols["latn"]["decimal"]
-    return Tongue(language, translations(language).gettext, decimal)
 
 
 def install(made: Environment, language: str, units: System) -> None:

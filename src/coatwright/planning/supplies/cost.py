@@ -88,8 +88,8 @@ def cost_of(
     hours = [_hours(item, workshop) for item in bill.labour]
     hours += _booth(bill.booth, workshop)
     lines = (
-        CostLine("paint", "paint, hardener and thinner", _paint_figure(paint, purchases)),
-        CostLine("consumables", "consumables", _money(supplies, "sum of the consumables")),
+        CostLine("paint", say("paint, hardener and thinner"), _paint_figure(paint, purchases)),
+        CostLine("consumables", say("consumables"), _money(supplies, "sum of the consumables")),
         *(line for line, _ in hours),
     )
     together = joint(
@@ -147,7 +147,7 @@ def _booth(booth: Figure | None, workshop: Workshop) -> list[tuple[CostLine, _Ra
     rate = workshop.rates.booth_hour
     if booth is None or rate is None:
         return []
-    return [_charged(Labour("booth", "booth", booth), rate, "booth hours x its rate")]
+    return [_charged(Labour("booth", say("booth"), booth), rate, "booth hours x its rate")]
 
 
 def _swings(lines: Sequence[CostLine], together: Joint, factor: float) -> tuple[Swing, ...]:

@@ -9,7 +9,7 @@ from coatwright.model.substrate import Family
 from coatwright.planning.supplies.cost import Bill, Labour, Stage
 from coatwright.planning.supplies.quantity import Demand
 from coatwright.planning.systems import Chosen
-from coatwright.sentences import say
+from coatwright.sentences import Said, say
 
 MIXING: Final = 300.0
 """Seconds to weigh, stir and strain one mix (common practice, no source)."""
@@ -118,7 +118,7 @@ def _time(
 
 
 def _by_kind(rows: Sequence[_Row]) -> tuple[Labour, ...]:
-    kinds = dict.fromkeys(["spraying", "mixing", *(row.act for row in rows)])
+    kinds = dict.fromkeys([say("spraying"), say("mixing"), *(Said(row.act) for row in rows)])
     return tuple(
         Labour(kind.replace(" ", "-"), kind, _sum([r.figure for r in rows if r.act == kind]))
         for kind in kinds

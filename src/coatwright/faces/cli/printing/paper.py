@@ -1,6 +1,7 @@
 """coatwright paper."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
@@ -12,6 +13,7 @@ from coatwright.faces.cli import options
 from coatwright.faces.cli.app import app
 from coatwright.faces.cli.noting.note import key_of
 from coatwright.faces.format import Words
+from coatwright.faces.texts import LOCALES, tongue
 
 if TYPE_CHECKING:
     from coatwright.actions.dossier import Dossier
@@ -47,14 +49,19 @@ class Size(StrEnum):
     letter = "us-letter"
 
 
+@dataclass(frozen=True)
 class _Asked:
-    """What was asked for: which paper of which job, on what sheet, in whose units."""
+    """What was asked for: which paper of which job, on what sheet, for which reader."""
 
-    def __init__(self, job: str, which: Which, size: Size, units: options.Units) -> None:
-        self.job, self.which, self.size, self.units = job, which, size, units
+    job: str
+    which: Which
+    size: Size
+    units: options.Units
+    language: options.Language
 
     def words(self, currency: str) -> Words:
-        return Words(self.units.value, currency)
+        """What a paper or a table is worded with."""
+        return Words(self.units.value, currency, tongue(self.language.value))
 
 
 @app.command(short_help="Write a paper: job pack, cards for the wall, paint record, invoice.")
@@ -72,6 +79,7 @@ def paper(
     ] = "http://localhost:8321",
     number: Annotated[str, typer.Option("--number", help="Number of the invoice.")] = "draft",
     units: options.UnitsOption = options.Units.metric,
+    language: options.LanguageOption = options.Language.en,
 ) -> None:
     """Write a paper as PDF to print, as CSV for a spreadsheet, as JSON for anything else.
 
@@ -91,13 +99,14 @@ def paper(
 
     Record and invoice come from the record of the shop, all others from the plan. PDFs are tagged
     for screen readers. A paper with several tables becomes several CSV files, each named for its
-    table.
+    table; their heads and numbers are the same in every language, and so is JSON.
 
     \b
     Examples:
       coatwright paper roadster.toml pack --to pack.pdf
       coatwright paper roadster.toml guns --to cards.pdf \\
         --paper us-letter --units us
+      coatwright paper roadster.toml areas --to flaechen.pdf --language de
       coatwright paper roadster.toml buying --to buying.csv
       coatwright paper roadster.toml record --to record.pdf
 
@@ -109,7 +118,7 @@ def paper(
       4  the record knows nothing of the job
       5  no yes of the owner to bill on
     """
-    asked = _Asked(job, which, size, units)
+    asked = _Asked(job, which, size, units, language)
     kind = to.suffix.lower()
     if kind not in (".pdf", ".csv", ".json"):
         raise typer.BadParameter("write to a file that ends in .pdf, .csv or .json.")
@@ -144,7 +153,7 @@ def _of_plan(asked: _Asked, kind: str, address: str) -> dict[str, bytes]:
         from coatwright.faces.papers.tables import plan_tables
 
         return _tables(plan_tables(plan, which), words)
-    return {which: _json(_part(plan, which), words)}
+    return {which: _json(_part(plan, which), asked.units, plan.currency)}
 
 
 def _part(plan: "Plan", which: str) -> Any:
@@ -169,10 +178,10 @@ def _tables(tables: Any, words: Words) -> dict[str, bytes]:
     return {table.name: as_csv(table.rows, words).encode() for table in tables}
 
 
-def _json(thing: Any, words: Words) -> bytes:
+def _json(thing: Any, units: options.Units, currency: str) -> bytes:
     from coatwright.faces.arranged.machine import as_json
 
-    return (as_json(thing, words) + "\n").encode()
+    return (as_json(thing, Words(units.value, currency)) + "\n").encode()
 
 
 def _record(asked: _Asked, kind: str, address: str) -> dict[str, bytes]:
@@ -197,7 +206,7 @@ def _told(
         from coatwright.faces.papers.tables import record_tables
 
         return _tables(record_tables(told), words)
-    return {"record": _json(told, words)}
+    return {"record": _json(told, asked.units, told.currency)}
 
 
 def _invoice(asked: _Asked, kind: str, number: str) -> dict[str, bytes]:
@@ -211,8 +220,9 @@ def _invoice(asked: _Asked, kind: str, number: str) -> dict[str, bytes]:
         job = shop.open(key).bench.job
         day = shop.clock().date()
         heading = Heading(
-            number, day, job.title, job.workshop.title, job.owner, invented=job.invented
-        )
+            number, day, job.title, job.workshop.title, job.owner,
+            LOCALES[asked.language.value], job.invented,
+        )  # fmt: skip
         return {"invoice": _billed(invoice(shop, key), heading, asked, kind)}
 
 
@@ -221,4 +231,6 @@ def _billed(bill: "Bill", heading: "Heading", asked: _Asked, kind: str) -> bytes
 
     if kind == ".pdf":
         return invoice_pdf(bill, heading, asked.size.value)
-    return (invoice_csv(bill) if kind == ".csv" else invoice_json(bill, heading)).encode()
+    if kind == ".csv":
+        return invoice_csv(bill, heading.tongue).encode()
+    return invoice_json(bill, heading).encode()

@@ -14,7 +14,6 @@ from coatwright.faces.drawing.svg import (
     Scale,
     label,
     line,
-    number,
     path,
     picture,
     step_for,
@@ -199,9 +198,7 @@ def _ticks(shown: Shown, x: Scale, words: Words) -> list[str]:
         percent = index * step
         place = x(_value(shown, percent))
         made.append(line(place, foot, place, foot + 4))
-        made.append(
-            label(number(float(percent)), place, foot + 16, size=SMALL, text_anchor="middle")
-        )
+        made.append(label(words.tick(percent), place, foot + 16, size=SMALL, text_anchor="middle"))
     made.append(
         label(
             f"{words.tell(shown.axis)}, %",

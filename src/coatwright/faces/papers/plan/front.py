@@ -15,23 +15,24 @@ from coatwright.faces.arranged.contents import (
 from coatwright.faces.drawing.section import describe, section_svg
 from coatwright.faces.papers.setting import Told
 from coatwright.planning.plan import Caution, LayerPlan, Plan
+from coatwright.sentences import Said, joined, say
 
-INVENTED = (
+INVENTED = say(
     "Invented. Nobody's job: vehicle, shop, people, prices and product values are made up to show "
     "what a plan looks like. Work only from your own measurements and the data sheets of your own "
     "tins."
 )
-SHEETS = (
+SHEETS = say(
     "Read the data sheet and the safety sheet of every tin you will really use. Where they differ "
     "from this paper, they are right."
 )
 _WHERES = {
-    "stripping": "Before you strip or test old paint",
-    "rubbing": "Before you rub down",
-    "mixing": "Before you open a tin",
-    "spraying": "Before you spray",
-    "air": "Before you open the air",
-    "storing": "Before you store it or throw it away",
+    "stripping": say("Before you strip or test old paint"),
+    "rubbing": say("Before you rub down"),
+    "mixing": say("Before you open a tin"),
+    "spraying": say("Before you spray"),
+    "air": say("Before you open the air"),
+    "storing": say("Before you store it or throw it away"),
 }
 
 
@@ -40,11 +41,11 @@ def cover(plan: Plan, told: Told) -> dict[str, Any]:
     page = Page.of(plan)
     return {
         "facts": [
-            ("To paint", told(plan.surface)),
-            ("Areas", str(len(plan.areas))),
-            ("Colour", plan.colour or "not named"),
-            ("In the hand of", plan.painter),
-            ("Cost with tax", told(plan.cost.total)),
+            (say("To paint"), told(plan.surface)),
+            (say("Areas"), str(len(plan.areas))),
+            (say("Colour"), plan.colour or say("not named")),
+            (say("In the hand of"), plan.painter),
+            (say("Cost with tax"), told(plan.cost.total)),
         ],
         "first": [{"place": "", "text": SHEETS}]
         + [{"place": todo.place, "text": todo.text} for todo in page.first],
@@ -61,7 +62,7 @@ def cautions(found: Iterable[Caution]) -> list[dict[str, str]]:
     """Hazards with their texts, each text once."""
     once = {one.text: one for one in found}.values()
     return [
-        {"hazard": capital(hazard), "text": " ".join(texts)} for hazard, texts in by_hazard(once)
+        {"hazard": capital(hazard), "text": joined(" ", texts)} for hazard, texts in by_hazard(once)
     ]
 
 
@@ -81,28 +82,41 @@ def areas(plan: Plan, told: Told) -> dict[str, Any]:
 
 def _area(view: AreaView, page: Page, told: Told) -> dict[str, Any]:
     area, text = view.area, told.words.text
-    facts = (
-        f"{text(area.surface)} to paint. Measured as {area.shape}: the gun runs {text(area.run)} "
-        f"over a breadth of {text(area.breadth)}. {capital(area.orientation)}, {area.access}."
+    facts = say(
+        "{surface} to paint. Measured as {shape}: the gun runs {run} over a breadth of {breadth}. "
+        "{orientation!c}, {access}.",
+        surface=text(area.surface),
+        shape=Said(area.shape),
+        run=text(area.run),
+        breadth=text(area.breadth),
+        orientation=Said(area.orientation),
+        access=Said(area.access),
     )
     return {
         "title": area.title,
-        "facts": facts + (f" {sentence(area.note)}" if area.note else ""),
+        "facts": joined(" ", (facts, sentence(area.note))) if area.note else facts,
         "patches": [_patch(item, page, told) for item in view.patches],
     }
 
 
 def _patch(item: PatchView, page: Page, told: Told) -> dict[str, Any]:
     patch, words = item.patch, told.words
-    asked = "as the job file asks" if patch.chosen_by == "person" else "chosen by the rules"
+    system = (
+        say("{system!c}, as the job file asks.", system=system_title(patch))
+        if patch.chosen_by == "person"
+        else say("{system!c}, chosen by the rules.", system=system_title(patch))
+    )
     return {
         "title": capital(item.title),
-        "share": f"{words.brief(patch.share)} of it, {words.brief(patch.surface)}",
+        "share": say(
+            "{share} of it, {surface}",
+            share=words.brief(patch.share), surface=words.brief(patch.surface),
+        ),
         "svg": section_svg(
             item.anchor, patch.ground, patch.section, patch.film_total, words, page.scale
         ),
         "alt": describe(patch.section, words),
-        "system": f"{capital(system_title(patch))}, {asked}.",
+        "system": system,
         "summary": sentence(patch.route.summary),
         "trusted": patch.trusted,
         "trust": sentence(patch.trust_reason),
@@ -112,15 +126,16 @@ def _patch(item: PatchView, page: Page, told: Told) -> dict[str, Any]:
         ],
         "layers": [_layer(layer, told) for layer in patch.layers],
         "rubs": [
-            (f"{layer.title}, {rub.grade}", told(rub.takes), told(rub.left),
+            (joined(", ", (layer.title, rub.grade)), told(rub.takes), told(rub.left),
              told.chance(rub.break_through))
             for layer in item.rubbed for rub in layer.rubs
         ],
         "findings": [
             {
                 "word": page.severity_word(one),
-                "title": one.title + (f" ({layer})" if layer else ""),
-                "text": " ".join(map(sentence, filter(None, (one.reason, one.failure)))),
+                "title": say("{title} ({layer})", title=one.title, layer=layer)
+                if layer else one.title,
+                "text": joined(" ", map(sentence, filter(None, (one.reason, one.failure)))),
                 "remedy": sentence(one.remedy),
             }
             for layer, one in item.findings if one.severity != "note"
@@ -130,10 +145,16 @@ def _patch(item: PatchView, page: Page, told: Told) -> dict[str, Any]:
 
 def _layer(layer: LayerPlan, told: Told) -> tuple[Any, ...]:
     words = told.words
-    until = (
-        f", until {words.window(layer.recoat_until)}; past that {layer.past_window}"
+    opens = words.window(layer.recoat_from)
+    then = (
+        say(
+            "after {opens}, until {until}; past that {past}",
+            opens=opens,
+            until=words.window(layer.recoat_until),
+            past=Said(layer.past_window),
+        )
         if layer.recoat_until
-        else ", no upper limit on its sheet"
+        else say("after {opens}, no upper limit on its sheet", opens=opens)
     )
     return (
         layer.title,
@@ -141,5 +162,5 @@ def _layer(layer: LayerPlan, told: Told) -> tuple[Any, ...]:
         told.brief(layer.wanted),
         told(layer.laid),
         told.brief(layer.flash),
-        f"after {words.window(layer.recoat_from)}{until}",
+        then,
     )

@@ -11,6 +11,7 @@ from coatwright.faces.papers.setting import Cell, Told
 from coatwright.planning.conditions.air_plan import AirGun
 from coatwright.planning.day.plan import Day, DayPlan
 from coatwright.planning.plan import Plan, StrokeRecipe
+from coatwright.sentences import Said, joined, listed, say
 
 
 class _Set(NamedTuple):
@@ -23,15 +24,15 @@ class _Set(NamedTuple):
 def _sets(told: Told) -> tuple[_Set, ...]:
     run = told.words.value(1.0, "run")
     return (
-        _Set("at the gun, pulled", lambda r, t: t.brief(r.pressure)),
-        _Set("fan, of its opening", lambda r, t: t.brief(r.fan)),
-        _Set("fluid", lambda r, t: t.brief(r.fluid)),
-        _Set("gun to work", lambda r, t: t.brief(r.distance)),
-        _Set(f"pace, for {run}", lambda r, t: t.brief(r.pace)),
-        _Set("stroke to stroke", lambda r, t: t.brief(r.pitch)),
-        _Set("overlap", lambda r, t: t.brief(r.overlap)),
-        _Set("strokes a coat", lambda r, t: t.brief(r.strokes)),
-        _Set("coats", lambda r, t: t.brief(r.coats)),
+        _Set(say("at the gun, pulled"), lambda r, t: t.brief(r.pressure)),
+        _Set(say("fan, of its opening"), lambda r, t: t.brief(r.fan)),
+        _Set(say("fluid"), lambda r, t: t.brief(r.fluid)),
+        _Set(say("gun to work"), lambda r, t: t.brief(r.distance)),
+        _Set(say("pace, for {run}", run=run), lambda r, t: t.brief(r.pace)),
+        _Set(say("stroke to stroke"), lambda r, t: t.brief(r.pitch)),
+        _Set(say("overlap"), lambda r, t: t.brief(r.overlap)),
+        _Set(say("strokes a coat"), lambda r, t: t.brief(r.strokes)),
+        _Set(say("coats"), lambda r, t: t.brief(r.coats)),
     )
 
 
@@ -55,9 +56,9 @@ def guns(plan: Plan, told: Told) -> dict[str, Any]:
 
 def _air_row(gun: AirGun, told: Told) -> list[tuple[str, Any]]:
     return [
-        ("Wall gauge, trigger pulled", told.brief(gun.wall)),
-        ("Let go, it shows", told.brief(gun.wall_released)),
-        ("Never below, at the gun", told.brief(gun.needed)),
+        (say("Wall gauge, trigger pulled"), told.brief(gun.wall)),
+        (say("Let go, it shows"), told.brief(gun.wall_released)),
+        (say("Never below, at the gun"), told.brief(gun.needed)),
     ]
 
 
@@ -80,7 +81,7 @@ def _card(recipes: Sequence[StrokeRecipe], page: Page, told: Told) -> dict[str, 
     apart = [title for title in cells if title not in same]
     nozzles = [told.brief(recipe.nozzle) for recipe in recipes]
     return {
-        "same": [("nozzle", nozzles[0]), *((title, cells[title][0]) for title in same)],
+        "same": [(say("nozzle"), nozzles[0]), *((title, cells[title][0]) for title in same)],
         "heads": apart,
         "areas": [
             {
@@ -97,10 +98,14 @@ def _card(recipes: Sequence[StrokeRecipe], page: Page, told: Told) -> dict[str, 
 
 def _how(recipe: StrokeRecipe, told: Told) -> str:
     words = told.words
-    return (
-        f"Strokes {recipe.direction}, {recipe.spray_in}, {words.brief(recipe.overrun)} past each "
-        f"end. Wet coat {words.brief(recipe.wet_coat)}, all coats dry "
-        f"{words.text(recipe.dry_total)}."
+    return say(
+        "Strokes {direction}, {spray_in}, {overrun} past each end. Wet coat {wet}, all coats dry "
+        "{dry}.",
+        direction=Said(recipe.direction),
+        spray_in=recipe.spray_in,
+        overrun=words.brief(recipe.overrun),
+        wet=words.brief(recipe.wet_coat),
+        dry=words.text(recipe.dry_total),
     )
 
 
@@ -108,7 +113,7 @@ def air(plan: Plan, told: Told) -> dict[str, Any]:
     """What to set at the wall, how long it holds, when to drain."""
     card = plan.outlook.air_card if plan.outlook else None
     if card is None:
-        return {"summary": "This plan says nothing of the air.", "guns": [], "cautions": [],
+        return {"summary": say("This plan says nothing of the air."), "guns": [], "cautions": [],
                 "advice": [], "falling": [], "water": [], "lines": []}  # fmt: skip
     holds = plan.outlook.air if plan.outlook else ()
     titles = Page.of(plan)
@@ -125,10 +130,16 @@ def air(plan: Plan, told: Told) -> dict[str, Any]:
              told.hold(gun.strokes), told.hold(gun.rest), told.hold(gun.with_mask))
             for gun in card.guns
         ],
-        "advice": [f"{capital(gun.title)}: {sentence(gun.best)}" for gun in card.guns if gun.best],
+        "advice": [
+            joined(": ", (capital(gun.title), sentence(gun.best))) for gun in card.guns if gun.best
+        ],
         "falling": [
-            f"{titles.area_titles.get(hold.area, hold.area)}, "
-            f"{titles.products.get(hold.product, hold.product)}: {sentence(hold.summary)}"
+            say(
+                "{area}, {product}: {summary}",
+                area=titles.area_titles.get(hold.area, hold.area),
+                product=titles.products.get(hold.product, hold.product),
+                summary=sentence(hold.summary),
+            )
             for hold in holds
             if not hold.steady
         ],
@@ -137,27 +148,28 @@ def air(plan: Plan, told: Told) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def days(plan: Plan, _: Told) -> dict[str, Any]:
+def days(plan: Plan, told: Told) -> dict[str, Any]:
     """A sheet for each day: who does what, in order, with a box to tick; the mixes of the day."""
     day_plan = plan.day
     if day_plan is None:
-        return {"text": "The days of work were not arranged for this plan.", "days": []}
+        return {"text": say("The days of work were not arranged for this plan."), "days": []}
     if day_plan.clash is not None:
         lines = [day_plan.clash.text, *day_plan.clash.cannot, day_plan.clash.way_out]
-        return {"text": " ".join(map(sentence, lines)), "days": []}
+        return {"text": joined(" ", map(sentence, lines)), "days": []}
     return {
         "text": sentence(day_plan.proof),
         "cautions": cautions(day_plan.cautions),
-        "days": [_day(day_plan, day) for day in day_plan.days],
+        "days": [_day(day_plan, day, told) for day in day_plan.days],
     }
 
 
-def _day(day_plan: DayPlan, day: Day) -> dict[str, Any]:
+def _day(day_plan: DayPlan, day: Day, told: Told) -> dict[str, Any]:
+    drawn = day_people_svg(f"day-{day.number}", day_plan, day, told.words) if day.begins else ""
     return {
         "title": day_name(day_plan, day),
         "summary": sentence(day.summary),
-        "svg": day_people_svg(f"day-{day.number}", day_plan, day) if day.begins else "",
-        "alt": describe_plan_day(day_plan, day) or day.summary,
+        "svg": drawn,
+        "alt": describe_plan_day(day_plan, day, told.words) or day.summary,
         "cautions": cautions(day.cautions),
         "rows": list(_rows(day_plan, day)),
     }
@@ -174,7 +186,7 @@ def _rows(day_plan: DayPlan, day: Day) -> Iterator[dict[str, Any]]:
         yield {
             "from": hour(one.start.value),
             "to": hour(one.end.value),
-            "who": " and ".join(titles.get(key, key) for key in one.people),
+            "who": listed(titles.get(key, key) for key in one.people),
             "place": one.area_title,
             "what": capital(one.text),
             "cautions": [] if own == before else own,

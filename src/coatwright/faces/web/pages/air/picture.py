@@ -28,11 +28,11 @@ def line_svg(read: LineRead, pairs: Sequence[Pair], words: Words) -> Markup:
     made = [line(_LEFT, _BASE, _RIGHT, _BASE), line(_LEFT, _BASE, _LEFT, _TOP)]
     made += [
         line(_LEFT, y(at), _RIGHT, y(at), stroke_opacity=0.2)
-        + label(f"{at:g}", _LEFT - 6, y(at) + 4, size=SMALL, text_anchor="end")
+        + label(words.tongue.number(f"{at:g}"), _LEFT - 6, y(at) + 4, size=SMALL, text_anchor="end")
         for at in ticks(y.high, 5)
     ]
     made += [
-        label(f"{at:g}", x(at), _BASE + 16, size=SMALL, text_anchor="middle")
+        label(words.tongue.number(f"{at:g}"), x(at), _BASE + 16, size=SMALL, text_anchor="middle")
         for at in ticks(x.high, 5)
     ]
     for told, dashes in ((read.line_before, "5 4"), (read.line_after, None)):

@@ -49,7 +49,7 @@ def _spot(spot: Spot, words: Words) -> str:
     x = _LEFT + (place + 0.5) * (_RIGHT - _LEFT) / _ACROSS
     y = 20.0 + row * _ROW + 20.0
     value, _ = shown(spot.film.value, "film", words.system)
-    text = f"{value:.0f}" if words.system == "metric" else f"{value:.2f}"
+    text = words.fixed(value, 0 if words.system == "metric" else 2)
     return label(_MARKS[spot.lies], x, y, size=TEXT + 2, text_anchor="middle") + label(
         text, x, y + 16, size=TEXT, text_anchor="middle", font_weight=650
     )
@@ -67,7 +67,15 @@ def _strip(one: Reading, y: float, words: Words) -> list[str]:
     made = [line(_LEFT, y, _RIGHT, y)]
     for value in ticks(high, 5):
         made.append(line(x(value), y, x(value), y + 4))
-        made.append(label(f"{value:g}", x(value), y + 17, size=SMALL, text_anchor="middle"))
+        made.append(
+            label(
+                words.tongue.number(f"{value:g}"),
+                x(value),
+                y + 17,
+                size=SMALL,
+                text_anchor="middle",
+            )
+        )
     made.append(label(unit_of("film", words.system), _RIGHT, y + 31, size=SMALL, text_anchor="end"))
     names = ("wanted" if one.method == "wet comb" else "least", "most")
     for name, figure in zip(names, (one.least, one.most), strict=True):

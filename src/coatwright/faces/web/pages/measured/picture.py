@@ -30,7 +30,15 @@ def strokes_svg(one: TimedSet, words: Words) -> Markup:
     gap = (_RIGHT - _LEFT) / len(one.speeds)
     made = [line(_LEFT, _FLOOR, _RIGHT, _FLOOR)]
     for value in ticks(at(high) * 1.15, 4):
-        made.append(label(f"{value:g}", _LEFT - 5, y(value) + 4, size=SMALL, text_anchor="end"))
+        made.append(
+            label(
+                words.tongue.number(f"{value:g}"),
+                _LEFT - 5,
+                y(value) + 4,
+                size=SMALL,
+                text_anchor="end",
+            )
+        )
         made.append(line(_LEFT - 3, y(value), _LEFT, y(value)))
     made.append(label(unit_of("speed", words.system), 2, 14, size=SMALL))
     step = max(1, -(-len(one.speeds) // 12))
@@ -69,7 +77,7 @@ def board_svg(one: BoardTold, words: Words) -> Markup:
             ink = "#000" if is_light(colour) else "#fff"
             x, y = along * wide, down * tall
             value, _ = shown(film.value, "film", words.system)
-            text = f"{value:.0f}" if words.system == "metric" else f"{value:.2f}"
+            text = words.fixed(value, 0 if words.system == "metric" else 2)
             made.append(tag("rect", x=x + 1, y=y + 1, width=wide - 2, height=tall - 2, fill=colour))
             made.append(
                 label(f"{text} {mark_of(film.value / one.mean.value)}", x + wide / 2,

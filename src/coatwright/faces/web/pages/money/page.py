@@ -10,11 +10,10 @@ from coatwright.actions.floor import owner
 from coatwright.errors import CoatwrightError, Infeasible
 from coatwright.faces.papers.invoice import Heading, invoice_csv, invoice_json, invoice_pdf
 from coatwright.faces.papers.press import Paper
+from coatwright.faces.texts import LOCALES
 from coatwright.faces.web.answers import along, anybody, kept
 from coatwright.faces.web.app import shop_of, tell
 from coatwright.faces.web.view import Reader, page
-
-LOCALES = {"en": "en_GB", "de": "de_DE"}
 
 
 async def show(request: Request) -> Response:
@@ -59,7 +58,7 @@ async def bill(request: Request) -> Response:
     except Infeasible as fault:
         return page(request, "fault.html", status=409, job=None, sentence=fault.sentence)
     job = (await run_in_threadpool(shop.open, key)).bench.job
-    locale = LOCALES.get(Reader.of(request).language, "en_GB")
+    locale = LOCALES[Reader.of(request).language]
     today = shop.clock().astimezone().date()
     heading = Heading(
         f"{today:%Y%m%d}-{key}", today, job.title, job.workshop.title, job.owner, locale,
@@ -67,7 +66,7 @@ async def bill(request: Request) -> Response:
     )  # fmt: skip
     name = {"Content-Disposition": f'inline; filename="invoice-{key}.{kind}"'}
     if kind == "csv":
-        return Response(invoice_csv(found), media_type="text/csv", headers=name)
+        return Response(invoice_csv(found, heading.tongue), media_type="text/csv", headers=name)
     if kind == "json":
         text = invoice_json(found, heading)
         return Response(text, media_type="application/json", headers=name)

@@ -6,7 +6,6 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from coatwright.actions.shop import Shop
-from coatwright.faces.format import Words
 from coatwright.faces.papers.pack import PACK, PARTS, pack_pdf
 from coatwright.faces.papers.press import Paper
 from coatwright.faces.web.answers import kept
@@ -27,7 +26,7 @@ async def printed(request: Request) -> Response:
     paper: Paper = "us-letter" if request.query_params.get("paper") == "us-letter" else "a4"
     with_days = which in (PACK, "days")
     plan = await run_in_threadpool(whole_plan if with_days else Shop.plan, shop, key)
-    words = Words(Reader.of(request).units, plan.currency)
+    words = Reader.of(request).words(plan.currency)
     address = str(request.url_for("front", job=key))
     made = await run_in_threadpool(pack_pdf, plan, words, paper, which, address)
     name = {"Content-Disposition": f'inline; filename="{key}-{which}.pdf"'}
@@ -37,7 +36,7 @@ async def printed(request: Request) -> Response:
 async def taken(request: Request) -> Response:
     """A file of the job for another program."""
     shop, key, name = shop_of(request), request.path_params["job"], request.path_params["name"]
-    asked = Asked(shop, key, Reader.of(request).units)
+    asked = Asked(shop, key, Reader.of(request))
     made = await run_in_threadpool(take, asked, name)
     named = {"Content-Disposition": f'attachment; filename="{made.name}"'}
     return Response(made.data, headers={"Content-Type": made.kind, **named})

@@ -18,8 +18,8 @@ from coatwright.faces.arranged.calendar import calendar, work_events
 from coatwright.faces.arranged.machine import plain
 from coatwright.faces.format import Words
 from coatwright.faces.papers.tables import Table, as_csv, plan_tables, record_tables
+from coatwright.faces.web.view import Reader
 from coatwright.planning.plan import Plan
-from coatwright.units import System
 
 UNITS: Final = (
     "SI: m, m2, m3, kg, s, K, Pa above the air outside, shares from 0 to 1; money in the currency "
@@ -40,16 +40,16 @@ class Taken(NamedTuple):
 
 
 class Asked(NamedTuple):
-    """Which job of which shop, and in whose units its tables are."""
+    """Which job of which shop, and for which reader."""
 
     shop: Shop
     key: str
-    units: System
+    reader: Reader
 
     @property
     def words(self) -> Words:
-        """The reader's units and the job's currency."""
-        return Words(self.units, self.shop.open(self.key).bench.job.workshop.currency)
+        """The reader's language and units, and the job's currency."""
+        return self.reader.words(self.shop.open(self.key).bench.job.workshop.currency)
 
 
 def take(asked: Asked, name: str) -> Taken:
@@ -79,7 +79,7 @@ def _calendar(asked: Asked) -> Taken:
     live = look(shop, key)
     entries = ((turn.entry, turn.start, turn.end) for turn in (live.turns if live else ()))
     title = shop.open(key).bench.job.title
-    text = calendar(work_events(key, entries), title, shop.clock())
+    text = calendar(work_events(key, entries, asked.words), title, shop.clock())
     return Taken(text.encode(), "text/calendar; charset=utf-8", f"{key}-days.ics")
 
 
@@ -150,7 +150,7 @@ _PARTS: Final[Mapping[str, Callable[[Asked], Any]]] = {
 
 
 def _json(asked: Asked, name: str) -> Taken:
-    words = asked.words
+    words = Words(asked.reader.units, asked.words.currency)
     wanted = _PARTS if name == "everything" else {name: _PARTS[name]}
     said = {
         "job": asked.key,

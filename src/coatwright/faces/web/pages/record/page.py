@@ -107,7 +107,7 @@ async def take_away(request: Request) -> Response:
     asked: Paper = "us-letter" if request.query_params.get("paper") == "us-letter" else "a4"
     zone = datetime.now().astimezone().tzinfo or UTC
     told = await run_in_threadpool(dossier, shop, key, zone)
-    words = Words(Reader.of(request).units, told.currency)
+    words = Reader.of(request).words(told.currency)
     address = str(request.url_for("record", job=key))
     made = await run_in_threadpool(
         record_pdf, told, words, asked, address, shop.record.attachment
