@@ -37,6 +37,7 @@ def planned_coat(bench: Bench, plan: Plan, area: str, product: str, patch: str =
         dry=layer.laid.value / coats,
         dry_spread=_spread(layer.laid) / coats,
         surface=surface,
+        **({} if patch else _on_some(where, laid)),
         flash=layer.flash.value,
         recoat_from=layer.recoat_from.value,
         recoat_until=layer.recoat_until.value if layer.recoat_until else None,
@@ -70,6 +71,13 @@ def _laid(area: AreaPlan, product: str) -> tuple[PatchPlan, ...]:
             instead=say("it lays {known}", known=joined(", ", known)),
         )
     return laid
+
+
+def _on_some(area: AreaPlan, laid: tuple[PatchPlan, ...]) -> dict[str, tuple[str, ...]]:
+    """Which patches of an area get it and which do not; {} if all do."""
+    keys = tuple(one.key for one in laid)
+    left_out = tuple(one.key for one in area.patches if one.key not in keys)
+    return {"patches": keys, "left_out": left_out} if left_out else {}
 
 
 def _spread(figure: Figure) -> float:

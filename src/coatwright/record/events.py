@@ -91,6 +91,12 @@ class Planned(Fact):
     least: NotNegative | None = Field(default=None, description="least dry film of the layer [m]")
     most: Positive | None = Field(default=None, description="most dry film of the layer [m]")
     surface: Positive = Field(description="surface it went on [m2]")
+    patches: tuple[str, ...] = Field(
+        default=(), description="patches of the area that it goes on, if not on all of it"
+    )
+    left_out: tuple[str, ...] = Field(
+        default=(), description="patches of the area that it does not go on"
+    )
     paint: Positive | None = Field(default=None, description="ready paint through the gun [m3]")
     capture: Share | None = Field(default=None, description="share of the paint that lands")
     solids: Share | None = Field(default=None, description="volume solids, ready to spray")

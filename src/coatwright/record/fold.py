@@ -281,7 +281,7 @@ def _begin_coat(work: Work, place: Place, said: CoatBegun) -> None:
 
 def _lay(work: Work, place: Place, coat: Coat) -> None:
     told: dict[str, None] = {}
-    for patch in work.surfaces.at(place):
+    for patch in work.surfaces.under(place, coat.made.planned):
         top = patch.top
         told[patch.lay(coat)] = None
         _unwatch(work, top)

@@ -4,7 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
-from coatwright.record.events import BrokeThrough, CoatBegun, CoatDone, RubbedDown, Stripped
+from coatwright.record.events import (
+    BrokeThrough,
+    CoatBegun,
+    CoatDone,
+    Planned,
+    RubbedDown,
+    Stripped,
+)
 from coatwright.record.state import (
     AirReading,
     AreaState,
@@ -261,6 +268,14 @@ class Surfaces:
         if place.patch not in patches:
             patches[place.patch] = patches[""].copy(place.area, place.patch)
         return [patches[place.patch]]
+
+    def under(self, place: Place, planned: Planned | None) -> list[Patch]:
+        """The patches that a coat goes on: of a whole area those that the plan has it on."""
+        if place.patch or not place.area or planned is None or not planned.left_out:
+            return self.at(place)
+        for key in (*planned.patches, *planned.left_out):  # they are told apart from here on
+            self.at(place._replace(patch=key))
+        return [patch for patch in self.at(place) if patch.patch not in planned.left_out]
 
     def coats_at(self, place: Place, product: str, number: int) -> list[Coat]:
         """The newest such coat on each patch an event speaks of, each once."""

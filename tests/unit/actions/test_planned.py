@@ -35,6 +35,19 @@ def test_paint_that_lands_is_the_film(bench, plan):
         )
 
 
+def test_a_coat_that_a_patch_does_without_says_so(bench, plan):
+    """The rear wings of the demo have a patch that is in epoxy already."""
+    wings = plan_job("demo", "rear-wings")
+    epoxy = planned_coat(bench, wings, "rear-wings", "epoxy")
+    assert (epoxy.patches, epoxy.left_out) == (("metal", "filler"), ("epoxied",))
+    for told in (
+        planned_coat(bench, wings, "rear-wings", "epoxy", "metal"),
+        planned_coat(bench, wings, "rear-wings", "high-build"),
+        planned_coat(bench, plan, AREA, COLOUR),
+    ):
+        assert (told.patches, told.left_out) == ((), ())
+
+
 def test_a_layer_is_its_coats(bench, plan):
     layer = next(one for one in plan.areas[0].patches[0].layers if one.product == COLOUR)
     coat = planned_coat(bench, plan, AREA, COLOUR)

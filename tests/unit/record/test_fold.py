@@ -83,6 +83,23 @@ def test_an_event_on_the_whole_area_is_on_every_patch_and_on_those_named_later()
     assert [patch.patch for patch in area.named] == ["left", "right"]
 
 
+def test_a_coat_on_an_area_is_not_on_the_patches_that_the_plan_leaves_out():
+    diary = Diary(area="roof")
+    some = events.Planned(
+        dry=5e-5, dry_spread=0.0, surface=1.0, patches=("left", "right"), left_out=("primed",)
+    )
+    diary.coat(10, "epoxy", planned=some)
+    diary.coat(60, "filler")
+    diary.say(90, events.FilmRead(method="gauge", readings=(1e-4,)), patch="found-later")
+    area = fold(JOB, diary.events).area("roof")
+    lies = {one.patch: [layer.product for layer in one.layers] for one in area.named}
+    assert lies == {
+        "left": ["epoxy", "filler"], "right": ["epoxy", "filler"], "primed": ["filler"],
+        "found-later": ["epoxy", "filler"],
+    }  # fmt: skip
+    assert all(layer.coats[0].done for one in area.named for layer in one.layers)
+
+
 def test_an_event_without_an_area_is_for_the_whole_job():
     diary = Diary()
     diary.say(0, events.Stripped(ground="steel"), area="roof")
