@@ -12,7 +12,7 @@ SPREAD := -n $(JOBS) --dist loadfile --no-loadscope-reorder
 unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
-.PHONY: help run test quick lint bench docs lock clean
+.PHONY: help run test quick lint kernels ready bench docs lock clean
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z]*\):.*## \(.*\)/make \1	\2/p' Makefile
@@ -22,11 +22,18 @@ run: .venv/ready-run ## plan the invented demo job, write build/larkfield.html, 
 	@$(BIN)/coatwright plan demo --brief --html build/larkfield.html
 	@$(BIN)/coatwright serve --demo --folder build/shop --open
 
-test: .venv/ready-test lint ## set up and run every check there is
+test: ready ## set up and run every check there is
 	$(BIN)/python -m pytest $(SPREAD)
 
-quick: .venv/ready-test lint ## the checks that take less than a minute
+quick: ready ## the checks that take less than a minute
 	$(BIN)/python -m pytest $(SPREAD) -m "not slow and not browser" --hypothesis-profile quick
+
+ready: .venv/ready-test
+	@$(MAKE) --no-print-directory -j 2 lint kernels
+
+# Else both cores would wait for the same kernels, each compiling all of them.
+kernels: .venv/ready-test
+	@$(BIN)/python tools/kernels.py
 
 lint: .venv/ready-test
 	$(BIN)/ruff check

@@ -1,6 +1,8 @@
 """What every test gets: Hypothesis profiles, and the browser or a plain word that there is none."""
 
+import fcntl
 import os
+import pickle
 import shutil
 from pathlib import Path
 
@@ -87,6 +89,25 @@ def every_day_is_worked():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(arranged, "works", lambda hours, day: day.year < 2031 or works(hours, day))
         yield
+
+
+@pytest.fixture(scope="session")
+def planned_demo(tmp_path_factory: pytest.TempPathFactory):
+    """The invented demo planned and its days arranged, once for all tests on all cores.
+
+    What is found in two seconds keeps the same promises as what is found in longer.
+    """
+    from coatwright.actions.plans import plan_job
+
+    folder = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent  # of all cores
+    file = folder / "demo.plan"
+    with (folder / "demo.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not file.exists():
+            file.write_bytes(pickle.dumps(plan_job("demo", day_seconds=2.0)))
+    return pickle.loads(file.read_bytes())
 
 
 @pytest.fixture(scope="session")

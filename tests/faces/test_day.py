@@ -29,8 +29,8 @@ def made():
 
 
 @pytest.fixture(scope="module")
-def demo():
-    return plan_job("demo", None, None, 0.5)
+def demo(planned_demo):
+    return planned_demo
 
 
 def test_every_piece_of_attended_work_is_in_the_rows_and_the_columns(demo):

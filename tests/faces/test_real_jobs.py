@@ -21,6 +21,8 @@ STATED = {"job file", "common practice, no source"}
 
 @pytest.fixture(scope="module", params=["practice", pytest.param("demo", marks=pytest.mark.slow)])
 def plan(request: pytest.FixtureRequest) -> Plan:
+    if request.param == "demo":
+        return replace(request.getfixturevalue("planned_demo"), day=None)
     return plans.plan_job(request.param)
 
 

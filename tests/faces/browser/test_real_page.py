@@ -1,6 +1,6 @@
 """The pages of the jobs that ship, on a phone: long names and US units must not push it wide."""
 
-from pathlib import Path
+from dataclasses import replace
 
 import pytest
 
@@ -13,22 +13,31 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture(scope="module", params=["practice", pytest.param("demo", marks=pytest.mark.slow)])
 def plan(request: pytest.FixtureRequest) -> Plan:
+    if request.param == "demo":
+        return replace(request.getfixturevalue("planned_demo"), day=None)
     return plans.plan_job(request.param)
 
 
-@pytest.mark.parametrize("system", ["metric", "us"])
-@pytest.mark.parametrize("wide", [390, 1280])
-def test_nothing_sticks_out(browser, plan: Plan, tmp_path: Path, system, wide: int) -> None:
-    file = tmp_path / "plan.html"
-    file.write_text(render(plan, system), encoding="utf-8")
-    page = browser.new_page(viewport={"width": wide, "height": 900})
+@pytest.fixture(scope="module", params=["metric", "us"])
+def page(request: pytest.FixtureRequest, browser, plan: Plan, tmp_path_factory):
+    """The page in a browser, all that can be opened open."""
+    file = tmp_path_factory.mktemp("page") / "plan.html"
+    file.write_text(render(plan, request.param), encoding="utf-8")
+    page = browser.new_page()
     page.goto(file.as_uri())
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    yield page
+    page.close()
+
+
+@pytest.mark.parametrize("wide", [390, 1280])
+def test_nothing_sticks_out(page, wide: int) -> None:
+    page.set_viewport_size({"width": wide, "height": 900})
     sticking = page.evaluate(
         """wide => [...document.querySelectorAll('main *, header *')]
             .filter(one => one.getBoundingClientRect().right > wide + 1)
             .map(one => one.tagName + ': ' + one.textContent.slice(0, 40))""",
         wide,
     )
-    page.close()
+    assert page.evaluate("innerWidth") == wide
     assert sticking == []

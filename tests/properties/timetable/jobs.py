@@ -222,6 +222,8 @@ class Sitting:
 
     def _first(self, task: Task, start: int) -> Slot:
         for at in range(start, DAY * DAYS):
+            if at not in self.open:
+                continue
             ticks = self._ticks(task, at)
             crew = self._crew(task, ticks) if self._may_run(task, ticks) else None
             if crew is not None:

@@ -63,8 +63,9 @@ def test_a_cold_morning_is_waited_out(board, cold_morning):
 
 
 @pytest.fixture(scope="module")
-def demo() -> Case:
-    return planned("demo", 6.0)
+def demo(planned_demo) -> Case:
+    bench = open_bench("demo")
+    return Case(planned_demo, planned_demo.day, bench.job, bench.library)
 
 
 @pytest.mark.slow

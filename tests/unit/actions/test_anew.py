@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from coatwright.actions import shop as shops
 from coatwright.actions.live import following
 from coatwright.actions.live.filling import filled
 from coatwright.actions.live.tapping import taps_of
@@ -229,8 +230,9 @@ def test_a_pot_gone_by_one_tap(shop, job):
 
 
 @pytest.mark.slow
-def test_tapped_as_planned_every_pot_of_the_demo_gives_what_it_was_to(shop):
+def test_tapped_as_planned_every_pot_of_the_demo_gives_what_it_was_to(shop, monkeypatch):
     """Six hours of the invented body, 22 areas, with several pots of epoxy standing at once."""
+    monkeypatch.setattr(shops, "DAY_SECONDS", 2.0)
     job = shop.start("Body", ME, demo=True)
     shop.days(job)
     before = following.look(shop, job, at(0))

@@ -1,5 +1,7 @@
 """The whole chain on the invented demo: what must hold for any plan."""
 
+from dataclasses import replace
+
 import pytest
 
 from coatwright.actions import plans
@@ -15,8 +17,8 @@ from coatwright.planning.systems import choose
 
 
 @pytest.fixture(scope="module")
-def plan() -> Plan:
-    return plans.plan_job("demo")
+def plan(planned_demo) -> Plan:
+    return replace(planned_demo, day=None)
 
 
 def test_every_area_has_a_system_and_every_sprayed_layer_a_recipe(plan: Plan) -> None:

@@ -7,6 +7,7 @@ that no tap brought about; below 0.1 is commonly called good, here less than a t
 
 import pytest
 
+from coatwright.actions import shop as shops
 from coatwright.actions.shop import Shop
 from coatwright.record.events import AirRead, ClimateRead, FilmRead
 from coatwright.record.store.ledger import Record
@@ -51,7 +52,9 @@ def address(tmp_path_factory):
     with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
         shop = Shop(record, folder, eight)
         shop.start("Body", "painter", demo=True)
-        shop.days("body")
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(shops, "DAY_SECONDS", 1.0)  # any days will do
+            shop.days("body")
         gun = shop.open("body").bench.job.workshop.guns[0].key
         for body in (
             FilmRead(method="gauge", readings=tuple(n * 1e-6 for n in range(52, 82, 2))),

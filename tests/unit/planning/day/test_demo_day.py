@@ -16,8 +16,8 @@ def practice() -> Plan:
 
 
 @pytest.fixture(scope="module")
-def demo() -> Plan:
-    return plan_job("demo", day_seconds=6.0)
+def demo(planned_demo) -> Plan:
+    return planned_demo
 
 
 def test_the_practice_board_is_a_morning(practice):

@@ -4,7 +4,6 @@ import json
 
 import pytest
 
-from coatwright.actions.plans import plan_job
 from coatwright.actions.workshop import open_bench
 from coatwright.engines.timetable.checking import faults
 from coatwright.planning.build import built
@@ -93,11 +92,10 @@ def test_other_work_is_not_brought_back(made, day):
 
 
 @pytest.mark.slow
-def test_the_demo():
-    plan = plan_job("demo", day_seconds=4.0)
-    bench = open_bench("demo")
+def test_the_demo(planned_demo):
+    day, bench = planned_demo.day, open_bench("demo")
     made = built(bench.job, bench.shop)
-    anew = replan(plan.day, at(2, "10:00"))
-    assert there_and_back(made, plan.day) == plan.day
+    anew = replan(day, at(2, "10:00"))
+    assert there_and_back(made, day) == day
     assert there_and_back(made, anew) == anew
     assert len(as_text(put_away(anew))) < 60_000

@@ -133,7 +133,7 @@ class Board:
     def _index(self, task: int, moment: int, anchor: str) -> int:
         if anchor == "start":
             return self.made.at(moment)
-        return int(np.searchsorted(self.made.ends[task], moment))
+        return int(self.made.ends[task].searchsorted(moment))
 
     def _held_until(self, number: int) -> tuple[int, int]:
         """Until when the tool of a hold may still be used by it, and its last task on the board."""

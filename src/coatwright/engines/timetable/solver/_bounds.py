@@ -101,7 +101,7 @@ def _heavies(made: Compiled) -> Iterator[Heavy]:
 def _heaviest(made: Compiled, heavy: Heavy) -> int:
     order = np.argsort(-heavy.tails, kind="stable")
     work, tail = heavy.work[order], heavy.tails[order]
-    first = np.searchsorted(made.clock, heavy.heads[order])
+    first = made.clock.searchsorted(heavy.heads[order])
     soonest = 0
     for start in np.unique(first[work > 0]):
         late = first >= start

@@ -126,11 +126,11 @@ class Compiled:
 
     def at(self, moment: int) -> int:
         """Index of the first open tick at or after a moment."""
-        return int(np.searchsorted(self.clock, moment))
+        return int(self.clock.searchsorted(moment))
 
     def first_start(self, task: int, start: int, end: int) -> int | None:
         """Earliest allowed start (as a clock time) from `start` on that ends at `end` or later."""
-        low = max(self.at(start), int(np.searchsorted(self.ends[task], end)))
+        low = max(self.at(start), int(self.ends[task].searchsorted(end)))
         ahead = self.can_start[task][low:]
         if not ahead.any():
             return None
@@ -139,8 +139,8 @@ class Compiled:
     def last_start(self, task: int, start: int, end: int) -> int | None:
         """Latest allowed start up to `start` that ends at `end` or sooner."""
         high = min(
-            int(np.searchsorted(self.clock, start, side="right")),
-            int(np.searchsorted(self.ends[task], end, side="right")),
+            int(self.clock.searchsorted(start, side="right")),
+            int(self.ends[task].searchsorted(end, side="right")),
         )
         behind = self.can_start[task][:high]
         if not behind.any():
