@@ -52,7 +52,7 @@ class InputErrors(InputError):
 
     def __init__(self, faults: Sequence[InputError]) -> None:
         self.faults = tuple(faults)
-        super().__init__("\n".join(fault.sentence for fault in self.faults))
+        super().__init__(joined("\n", (fault.sentence for fault in self.faults)))
 
 
 class RangeError(CoatwrightError, ValueError):

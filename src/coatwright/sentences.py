@@ -67,6 +67,33 @@ def joined(between: str, parts: Iterable[str]) -> Said:
     return Said(template, dict(zip(names, listed, strict=True)))
 
 
+def apart(text: str) -> str | dict[str, Any]:
+    """A sentence as plain data, to be kept: {"say": template, "places": {...}}.
+
+    A plain text, which is somebody's own words, is itself; so is what stands in a place.
+    """
+    if isinstance(text, StrEnum):
+        text = Said(text.value)
+    if not isinstance(text, Said):
+        return str(text)
+    places = {
+        name: apart(value) if isinstance(value, str) else value
+        for name, value in text.places.items()
+    }
+    return {"say": text.template, "places": places}
+
+
+def together(kept: str | Mapping[str, Any]) -> str:
+    """A sentence from the data that apart made of it."""
+    if isinstance(kept, str):
+        return kept
+    places = {
+        name: together(value) if isinstance(value, str | Mapping) else value
+        for name, value in kept["places"].items()
+    }
+    return Said(kept["say"], places)
+
+
 def listed(parts: Iterable[str]) -> str:
     """Parts as a list in words: "this and that"; nothing stays nothing."""
     found: str = ""

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 import pytest
 
-from coatwright.sentences import Said, joined, say, tell
+from coatwright.sentences import Said, apart, joined, say, tell, together
 
 GERMAN = {
     "metal of {metal} on {area}: {why}": "{area}: Blech mit {metal}, {why}",
@@ -72,3 +72,13 @@ def test_a_capital_letter_and_the_first_sentence_come_after_translation():
 def test_braces_of_a_text_without_places_are_braces():
     assert say("a {b} c") == "a {b} c"
     assert german(say("a {b} c")) == "a {b} c"
+
+
+def test_a_sentence_is_put_away_as_plain_data_and_comes_back_the_same():
+    whole = say("on {ground}", ground=joined(", ", (COLD, Ground.STEEL)))
+    again = together(json.loads(json.dumps(apart(whole))))
+    assert again == whole
+    assert tell(again, lambda one: GERMAN.get(one, one)).filled == (
+        "auf too cold: Blech mit 3.2 degC, zu kalt, blanker Stahl"
+    )
+    assert together(apart("somebody's {own} words")) == "somebody's {own} words"

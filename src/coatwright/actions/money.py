@@ -12,7 +12,7 @@ from coatwright.planning.plan import CostLine, Plan, Purchase
 from coatwright.planning.supplies.buying import buying_list
 from coatwright.planning.supplies.cost import COMMON, HOURS_SPREAD
 from coatwright.planning.supplies.forecast import Completion, Progress, completion
-from coatwright.record.account import ESTIMATE, Bill, Line, Terms, bill, yes_to
+from coatwright.record.account import ESTIMATE, WHOLE, Bill, Line, Terms, bill, yes_to
 from coatwright.record.events import Approved, Event, ExtraProposed, Refused
 from coatwright.record.shelf import OnShelf, shelf, usable
 from coatwright.record.state import Extra, JobState, PatchState
@@ -128,7 +128,7 @@ def estimate_put(shop: Shop, key: str, who: str) -> Event:
     cost = shop.plan(key).cost
     low, high = cost.total.spread or (cost.total.value, cost.total.value)
     body = ExtraProposed(
-        extra=ESTIMATE, title="the work of the estimate", reason="as the plan says",
+        extra=ESTIMATE, title=str(WHOLE), reason="as the plan says",
         price_low=low, price=cost.total.value, price_high=high,
         hours=sum(stage.hours.value for stage in cost.stages),
     )  # fmt: skip

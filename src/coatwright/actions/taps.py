@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from pydantic import ValidationError
 
@@ -17,7 +17,8 @@ from coatwright import units
 from coatwright.actions.live.filling import filled
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError
-from coatwright.record.events import Event, Happened, Note, body_reader
+from coatwright.intake.toml import wording
+from coatwright.record.events import Event, Fact, Happened, Note, body_reader
 from coatwright.sentences import Said, joined, say
 
 EARLIEST: Final = timedelta(days=60)
@@ -135,7 +136,7 @@ def read(tap: Mapping[str, Any], now: datetime | None = None) -> Event:
             evidence=tuple(tap.get("evidence") or ()),
         )  # fmt: skip
     except ValidationError as wrong:
-        raise _fault(wrong, "the tap") from None
+        raise _fault(wrong, say("the tap"), dict(tap), Event) from None
     now = now or datetime.now(UTC)
     if not now - EARLIEST <= event.at <= now + AHEAD:
         event = event.model_copy(update={"at": now})  # the phone's clock is wrong: take our own
@@ -151,7 +152,7 @@ def _body(kind: str, fields: dict[str, Any]) -> Happened:
     try:
         return body_reader().validate_python(ready)  # type: ignore[return-value]
     except ValidationError as wrong:
-        raise _fault(wrong, kind or "the tap") from None
+        raise _fault(wrong, Said(kind) or say("the tap"), ready, _model_of(kind)) from None
 
 
 def _value(name: str, value: Any, dimension: str | None, *, several: bool) -> Any:
@@ -217,11 +218,28 @@ def _alike(one: Event, other: Event, names: tuple[str, ...]) -> bool:
     return same and all(getattr(one.body, name) == getattr(other.body, name) for name in names)
 
 
-def _fault(wrong: ValidationError, what: str) -> InputError:
-    first = wrong.errors()[0]
-    field = ".".join(str(part) for part in first["loc"] if part not in (what, "tagged-union"))
+def _model_of(kind: str) -> type[Fact] | None:
+    """What is wanted of an event of that kind; None if there is none."""
+    every = get_args(get_args(Happened)[0])
+    return next((one for one in every if one.model_fields["kind"].default == kind), None)
+
+
+def _fault(
+    wrong: ValidationError, what: str, data: Mapping[str, Any], model: type[Fact] | None
+) -> InputError:
+    again = say("look at what was typed, and send it again")
+    if model is None:
+        return InputError(
+            say("'{said}' is nothing that can be noted", said=what), field="kind", instead=again
+        )
+    details = [
+        {**one, "loc": tuple(part for part in one["loc"] if part not in (what, "tagged-union"))}
+        for one in wrong.errors(include_url=False)
+    ]
+    first = wording.faults(details, data, model)[0]
+    right = (first.instead,) if first.instead.startswith("it must be") else ()
     return InputError(
-        joined(": ", (Said(what), first["msg"][0].lower() + first["msg"][1:])),
-        field=field,
-        instead=say("look at what was typed, and send it again"),
+        joined(": ", (what, first.what)),
+        field=".".join(map(str, first.place)),
+        instead=joined("; ", (*right, again)),
     )

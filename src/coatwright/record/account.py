@@ -13,6 +13,8 @@ from coatwright.record.state import Decision, Extra, JobState
 from coatwright.sentences import say
 
 ESTIMATE: Final = "estimate"
+WHOLE: Final = say("the work of the estimate")
+"""What the estimate as a whole is called where it is put to the owner and billed."""
 """The name under which the estimate itself is put to the owner."""
 
 CENT: Final = 0.005
@@ -97,13 +99,18 @@ class Bill:
         return self.total - self.received
 
 
+def title_of(extra: Extra) -> str:
+    """What some work is called: the whole estimate in our words, any other in somebody's own."""
+    return WHOLE if extra.name == ESTIMATE and extra.title == WHOLE else extra.title
+
+
 def yes_to(extra: Extra | None) -> Yes | None:
     """The owner's yes to some work, if that is the last word on it."""
     if extra is None or extra.status != "approved":
         return None
     decision = extra.decisions[-1]
     most = decision.price_most if decision.price_most is not None else extra.price_high
-    return Yes(extra.name, extra.title, most, decision)
+    return Yes(extra.name, title_of(extra), most, decision)
 
 
 def bill(state: JobState, materials: Sequence[Line], terms: Terms) -> Bill:

@@ -13,9 +13,10 @@ from typing import NamedTuple, Protocol
 
 from coatwright.record.events import Corrected, Happened
 from coatwright.record.state import Amendment, Place
+from coatwright.sentences import say
 
-_UNKNOWN = "corrects an event that is not in the record"
-_RING = "is one of several corrections that only name each other"
+_UNKNOWN = say("corrects an event that is not in the record")
+_RING = say("is one of several corrections that only name each other")
 
 
 class Happening(Protocol):

@@ -452,6 +452,16 @@ class Away(Fact):
     until: AwareDatetime | None = Field(default=None, description="back at; none: the next day")
 
 
+class Sentence(Fact):
+    """A sentence with what it is made of, so that it can be told in another language later."""
+
+    say: str = Field(description="its template in English, places in braces")
+    places: Mapping[str, "Sentence | int | float | str"] = Field(
+        default_factory=dict,
+        description="what stands in each place: a sentence, a number, or somebody's own words",
+    )
+
+
 class DaysArranged(Fact):
     """The days of work as arranged, or the rest of them anew: the timetable is its evidence."""
 
@@ -462,6 +472,9 @@ class DaysArranged(Fact):
     date: str = Field(default="", description="year-month-day of a day of the plan")
     day: int = Field(default=0, ge=0, description="which day of the plan that date is; 0: not said")
     changes: tuple[str, ...] = Field(default=(), description="what changed, in sentences")
+    told: tuple[Sentence, ...] = Field(
+        default=(), description="the same, each with what it is made of; none in old records"
+    )
 
 
 class Corrected(Fact):

@@ -186,7 +186,8 @@ def _combed(layers: Sequence[LaidLayer]) -> Iterator[Combed]:
 def _gauged(patch: PatchState, unread: list[str]) -> Iterator[Gauged]:
     for one in patch.gauge:
         if not 0 < one.layers <= len(patch.layers):
-            unread.append(f"gauge at {one.place.at:%d %b %H:%M}: what lay there then is gone")
+            at = f"{one.place.at:%Y-%m-%d %H:%M}"
+            unread.append(say("gauge at {at}: what lay there then is gone", at=at))
             continue
         through = [1.0] * (one.layers - 1) + [0.0] * (len(patch.layers) - one.layers + 1)
         top = patch.layers[one.layers - 1]

@@ -76,6 +76,7 @@ from coatwright.record.state import (
     WeighedBoard,
     Weighing,
 )
+from coatwright.sentences import say
 
 BEFORE = timedelta(hours=2)
 """How old a reading of climate or pressure may be to be told with a coat that begins."""
@@ -227,7 +228,7 @@ class Work:
         self.plan = event.plan or self.plan
         place = place_of(event)
         if place.patch and not place.area:
-            self.doubt(place, f"patch {place.patch} is named without its area")
+            self.doubt(place, say("patch {patch} is named without its area", patch=place.patch))
         if self.handovers and event.body.kind not in ASIDE:
             taken = self.handovers[-1]
             since = (*taken.since, Later(place, event.body.kind))
@@ -269,10 +270,13 @@ def _degrease(work: Work, place: Place, said: Degreased) -> None:
 def _begin_coat(work: Work, place: Place, said: CoatBegun) -> None:
     again = work.surfaces.coats_at(place, said.product, said.coat)
     if any(coat.made.done is None for coat in again):
-        work.doubt(place, f"coat {said.coat} of {said.product} was begun already")
+        work.doubt(
+            place,
+            say("coat {coat} of {product} was begun already", coat=said.coat, product=said.product),
+        )
         return
     if said.mix and said.mix not in work.mixes:
-        work.doubt(place, f"mix {said.mix} was never mixed")
+        work.doubt(place, say("mix {mix} was never mixed", mix=said.mix))
     coat = begun(place, work.plan, said)
     climate, air = _climate_before(work, place), _air_before(work, place, said.gun)
     coat.made = coat.made._replace(climate=climate, air=air)
@@ -314,9 +318,19 @@ def _end_coat(work: Work, place: Place, said: CoatDone) -> None:
     if open_yet:
         return
     if coats:
-        work.doubt(place, f"coat {said.coat} of {said.product} was done already")
+        work.doubt(
+            place,
+            say("coat {coat} of {product} was done already", coat=said.coat, product=said.product),
+        )
         return
-    work.doubt(place, f"coat {said.coat} of {said.product} was done but never begun")
+    work.doubt(
+        place,
+        say(
+            "coat {coat} of {product} was done but never begun",
+            coat=said.coat,
+            product=said.product,
+        ),
+    )
     begin = CoatBegun(product=said.product, coat=said.coat)
     coat = begun(place, work.plan, begin)
     coat.made = coat.made._replace(begun=None, evidence=())
@@ -329,9 +343,16 @@ def _weigh_cup(work: Work, place: Place, said: CupWeighed) -> None:
     for coat in coats:
         coat.weigh(Weighing(place, said.before, said.after, said.scale))
     if not coats:
-        work.doubt(place, f"a cup was weighed for coat {said.coat} of {said.product}: none such")
+        work.doubt(
+            place,
+            say(
+                "a cup was weighed for coat {coat} of {product}: none such",
+                coat=said.coat,
+                product=said.product,
+            ),
+        )
     if said.after > said.before:
-        work.doubt(place, "the cup weighed more after the coat than before")
+        work.doubt(place, say("the cup weighed more after the coat than before"))
 
 
 def _read_film(work: Work, place: Place, said: FilmRead) -> None:
@@ -343,7 +364,7 @@ def _read_film(work: Work, place: Place, said: FilmRead) -> None:
     for coat in coats:
         coat.comb(_film_reading(place, said, 0, 0))
     if not coats:
-        work.doubt(place, "a comb was read where no such coat lies")
+        work.doubt(place, say("a comb was read where no such coat lies"))
 
 
 def _film_reading(place: Place, said: FilmRead, layers: int, coats: int) -> FilmReading:
@@ -404,7 +425,7 @@ def _read_board(work: Work, place: Place, said: BoardRead) -> None:
 def _weigh_board(work: Work, place: Place, said: BoardWeighed) -> None:
     work.weighed.append(WeighedBoard(place, said))
     if said.after <= said.before:
-        work.doubt(place, "a board with paint on it weighed no more than bare")
+        work.doubt(place, say("a board with paint on it weighed no more than bare"))
 
 
 def _rub(work: Work, place: Place, said: RubbedDown) -> None:
@@ -421,7 +442,10 @@ def _break_through(work: Work, place: Place, said: BrokeThrough) -> None:
 def _mix(work: Work, place: Place, said: Mixed) -> None:
     name = said.mix
     if name in work.mixes:
-        work.doubt(place, f"a mix {name} was made before; this one is kept under another name")
+        work.doubt(
+            place,
+            say("a mix {name} was made before; this one is kept under another name", name=name),
+        )
         name = f"{said.mix} ({place.event[:8]})"
     work.mixes[name] = Mix(
         name,
@@ -444,7 +468,7 @@ def _mix(work: Work, place: Place, said: Mixed) -> None:
 def _lose_mix(work: Work, place: Place, said: MixGone) -> None:
     mix = work.mixes.get(said.mix)
     if mix is None:
-        work.doubt(place, f"mix {said.mix} is gone and was never mixed")
+        work.doubt(place, say("mix {mix} is gone and was never mixed", mix=said.mix))
         return
     work.mixes[said.mix] = mix._replace(gone=min(mix.gone or place.at, place.at))
 
@@ -511,18 +535,20 @@ def _repair(work: Work, place: Place, said: Repaired) -> None:
         return
     work.repairs.append(repair)
     if said.defect:
-        work.doubt(place, "a repair of a defect that nobody had reported")
+        work.doubt(place, say("a repair of a defect that nobody had reported"))
 
 
 def _photograph(work: Work, place: Place, said: Photographed) -> None:
     work.photos.append(Photo(place, said.caption))
     if not place.evidence:
-        work.doubt(place, "a photograph without a picture")
+        work.doubt(place, say("a photograph without a picture"))
 
 
 def _propose(work: Work, place: Place, said: ExtraProposed) -> None:
     if said.extra in work.extras:
-        work.doubt(place, f"extra work {said.extra} was put again; it needs a new answer")
+        work.doubt(
+            place, say("extra work {extra} was put again; it needs a new answer", extra=said.extra)
+        )
     work.extras[said.extra] = Extra(
         said.extra,
         place,
@@ -548,7 +574,9 @@ def _refuse(work: Work, place: Place, said: Refused) -> None:
 def _decide(work: Work, name: str, decision: Decision) -> None:
     extra = work.extras.get(name)
     if extra is None:
-        work.doubt(decision.place, f"an answer to extra work {name}, which was not put yet")
+        work.doubt(
+            decision.place, say("an answer to extra work {name}, which was not put yet", name=name)
+        )
         return
     work.extras[name] = replace(extra, decisions=(*extra.decisions, decision))
 
@@ -560,7 +588,14 @@ def _finish(work: Work, place: Place, said: Finished) -> None:
 def _take_over(work: Work, place: Place, said: TakenOver) -> None:
     before = work.handovers[-1] if work.handovers else None
     if before is not None and not before.since:
-        work.doubt(place, f"taken over by {said.by}: {before.by} had taken it over as it stands")
+        work.doubt(
+            place,
+            say(
+                "taken over by {by}: {before} had taken it over as it stands",
+                by=said.by,
+                before=before.by,
+            ),
+        )
         return
     work.handovers.append(Handover(place, said.by, said.how, said.remarks))
 

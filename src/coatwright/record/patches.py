@@ -30,6 +30,7 @@ from coatwright.record.state import (
     Stripping,
     Weighing,
 )
+from coatwright.sentences import Said, say
 
 WATCH = timedelta(hours=24)
 """How long after a coat the climate is still told with it."""
@@ -180,13 +181,22 @@ class Patch:
     def _oddity(self, coat: LaidCoat) -> str:
         top = self.top
         if top is not None and top.made.done is None:
-            return "a coat was begun before the one under it was done"
+            return say("a coat was begun before the one under it was done")
         if coat.number == 1:
             return ""
         if top is None or top.made.product != coat.product:
-            return f"coat {coat.number} of {coat.product} has no coat before it"
+            return say(
+                "coat {coat} of {product} has no coat before it",
+                coat=coat.number,
+                product=coat.product,
+            )
         if coat.number != top.made.number + 1:
-            return f"coat {coat.number} of {coat.product} follows coat {top.made.number}"
+            return say(
+                "coat {coat} of {product} follows coat {before}",
+                coat=coat.number,
+                product=coat.product,
+                before=top.made.number,
+            )
         return ""
 
     def coat(self, product: str, number: int) -> Coat | None:
@@ -215,11 +225,19 @@ class Patch:
         rubbing = Rubbing(place, said.grade, said.took, said.wet, said.guide_coat)
         if not self.layers:
             self.ground_rubbed.append(rubbing)
-            return f"{said.product} was rubbed where none lies" if said.product else ""
+            return (
+                say("{product} was rubbed where none lies", product=said.product)
+                if said.product
+                else ""
+            )
         self.layers[-1].rubbed.append(rubbing)
         if said.product in ("", self.layers[-1].product):
             return ""
-        return f"{said.product} was rubbed, but {self.layers[-1].product} lies on top"
+        return say(
+            "{product} was rubbed, but {top} lies on top",
+            product=said.product,
+            top=self.layers[-1].product,
+        )
 
     def break_through(self, place: Place, said: BrokeThrough) -> str:
         """Rubbed through; what is odd about that, in words, or ""."""
@@ -231,7 +249,11 @@ class Patch:
         below = {layer.product for layer in self.layers[:-1]}
         if said.ground in ("", "metal", self.ground) or said.ground in below:
             return ""
-        return f"{said.ground} shows, but it does not lie under {self.layers[-1].product}"
+        return say(
+            "{ground} shows, but it does not lie under {top}",
+            ground=Said(said.ground),
+            top=self.layers[-1].product,
+        )
 
     def freeze(self) -> PatchState:
         """As plain data."""

@@ -6,6 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from coatwright.record.state import JobState, Stock
+from coatwright.sentences import say
 
 NOTHING = 1e-7
 """Less than this [m3] is an empty tin: a tenth of a millilitre."""
@@ -71,7 +72,7 @@ def _together(tin: Tin, stocks: Sequence[Stock]) -> OnShelf:
     left = sum(stock.left for stock in stocks) - (unweighed / density if density else 0.0)
     doubt = ""
     if left < -NOTHING:
-        doubt = f"{-left * 1e3:.2f} L more was poured than is noted as bought"
+        doubt = say("{more:.2f} L more was poured than is noted as bought", more=-left * 1e3)
     return OnShelf(
         tin,
         max(left, 0.0),

@@ -50,9 +50,9 @@ def test_several_readings_in_one_line():
             {"product": "e", "coat": 1, "before": "5 g; 6 g", "after": "1 g"},
             "one value",
         ),
-        ("coat done", {"product": "e", "coat": 0}, "greater than or equal to 1"),
+        ("coat done", {"product": "e", "coat": 0}, "it must be at least 1"),
         ("dance", {}, "dance"),
-        ("note", {}, "required"),
+        ("note", {}, "'text' is missing"),
     ],
 )
 def test_what_cannot_be_read_is_one_sentence(kind, fields, words):

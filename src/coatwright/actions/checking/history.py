@@ -11,6 +11,7 @@ from coatwright.errors import InputError
 from coatwright.figures import Figure
 from coatwright.record.corrections import standing
 from coatwright.record.events import Corrected, DaysArranged, Described, Event
+from coatwright.sentences import together
 
 SOURCE: Final = "paint-record"
 
@@ -35,6 +36,8 @@ _OWN_CLOCK: Final = {("days arranged", name) for name in ("since", "date", "day"
 """What is told by the clock of the days, and says nothing beside the moment of the event."""
 _LONG: Final = ("days arranged", "changes")
 """Of this only the first is shown; all of it is in the archive."""
+_TOLD: Final = ("days arranged", "told")
+"""The same with what it is made of: shown in place of it where the record has it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +143,11 @@ def _details(kind: str, fields: Mapping[str, Any]) -> Iterator[Detail]:
     for name, value in fields.items():
         if name in _SILENT or (kind, name) in _OWN_CLOCK or value in (None, "", (), {}, 0, False):
             continue
+        if (kind, name) == _TOLD:
+            continue
         shown = value[:1] if (kind, name) == _LONG else value
+        if (kind, name) == _LONG and fields.get("told"):
+            shown = (together(fields["told"][0].model_dump()),)
         yield Detail(name.replace("_", " "), tuple(_said(kind, name, shown)))
 
 

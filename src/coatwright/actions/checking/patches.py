@@ -10,6 +10,7 @@ from coatwright.actions.record import due, window_words
 from coatwright.actions.shop import Opened, Shop
 from coatwright.planning.plan import PatchPlan, Plan
 from coatwright.record.state import LaidCoat, PatchState
+from coatwright.sentences import joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,8 @@ def lies(shop: Shop, key: str, zone: tzinfo | None = None, until: datetime | Non
     plan = shop.planned(key) if until is None else None
     at = until or shop.clock()
     doubts = tuple(
-        f"{one.place.at.astimezone(zone):%Y-%m-%d %H:%M}: {one.what}" for one in opened.state.doubts
+        joined(": ", (f"{one.place.at.astimezone(zone):%Y-%m-%d %H:%M}", one.what))
+        for one in opened.state.doubts
     )
     return Lies(at, tuple(_patches(opened, plan, at, zone)), doubts)
 

@@ -15,8 +15,8 @@ from coatwright.model.conditions.hours import Hours as ShopHours
 from coatwright.planning.day.plan import DayPlan
 from coatwright.planning.plan import Plan
 from coatwright.record.corrections import standing
-from coatwright.record.events import Away, DaysArranged, MixGone, said
-from coatwright.sentences import say
+from coatwright.record.events import Away, DaysArranged, MixGone, Sentence, said
+from coatwright.sentences import Said, apart, say
 
 LATE: Final = 600.0
 """From so many seconds behind on the rest of the day is planned anew."""
@@ -208,9 +208,18 @@ def plan_anew(shop: Shop, key: str, now: datetime | None = None, who: str = ITSE
         idle = idle_days(live.hours, past.calendar.first.date())
         days = replan(live.days, moment, happened_by(past, moment), SECONDS, away, idle)
         day, date = past.calendar.day(live.now), live.now.astimezone().date().isoformat()
-        since = DaysArranged(since=moment, date=date, day=max(day, 0), changes=days.changes)
+        since = DaysArranged(
+            since=moment, date=date, day=max(day, 0), changes=tuple(map(str, days.changes)),
+            told=tuple(map(_kept, days.changes)),
+        )  # fmt: skip
         shop.keep_days(live.opened, days, said(key, who, live.now, since))
     return look(shop, key, now)
+
+
+def _kept(text: str) -> Sentence:
+    """A sentence as the record keeps it."""
+    known = text if isinstance(text, Said) else say("{words}", words=text)
+    return Sentence.model_validate(apart(known))
 
 
 def _past(shop: Shop, live: Live) -> Past:

@@ -22,6 +22,7 @@ from pydantic import BaseModel, ValidationError
 from coatwright.errors import InputError, InputErrors
 from coatwright.intake.toml import wording
 from coatwright.intake.toml.places import Place, places
+from coatwright.sentences import say
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -74,18 +75,20 @@ def load(path: Path) -> Written:
         raw = path.read_bytes()
     except OSError as fault:
         raise InputError(
-            f"the file cannot be read ({fault.strerror or 'unknown reason'})",
+            say(
+                "the file cannot be read ({reason})", reason=fault.strerror or say("unknown reason")
+            ),
             file=str(path),
-            instead="check the path and that you may read it",
+            instead=say("check the path and that you may read it"),
         ) from None
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         raise InputError(
-            "the file is not plain text in UTF-8",
+            say("the file is not plain text in UTF-8"),
             file=str(path),
             line=raw.count(b"\n", 0, fault.start) + 1,
-            instead="save it as UTF-8 text, not as a word processor document",
+            instead=say("save it as UTF-8 text, not as a word processor document"),
         ) from None
     return parse(text, str(path))
 
@@ -94,10 +97,10 @@ def parse(text: str, file: str = "") -> Written:
     """A TOML text, parsed but not yet judged; InputError names line and column of bad syntax."""
     if len(text) > _LONGEST:
         raise InputError(
-            "the file is longer than 8 million characters",
+            say("the file is longer than 8 million characters"),
             file=file,
             line=1,
-            instead="split it; a job is a few hundred lines",
+            instead=say("split it; a job is a few hundred lines"),
         )
     try:
         written = Written(file, text.replace("\r\n", "\n"), tomllib.loads(text))
@@ -108,10 +111,10 @@ def parse(text: str, file: str = "") -> Written:
         raise _too_deep(file) from None
     except ValueError:  # a whole number of thousands of digits
         raise InputError(
-            "a number in this file has too many digits",
+            say("a number in this file has too many digits"),
             file=file,
             line=1,
-            instead="write a number of sensible length",
+            instead=say("write a number of sensible length"),
         ) from None
     return written
 

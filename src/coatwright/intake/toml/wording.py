@@ -11,6 +11,7 @@ from coatwright.errors import CoatwrightError
 from coatwright.intake.toml import wanted
 from coatwright.intake.toml.places import Place
 from coatwright.model.quantity import KEY_FORM
+from coatwright.sentences import Said, listed, say
 
 
 class Fault(NamedTuple):
@@ -120,40 +121,40 @@ def _sentence(case: _Case) -> tuple[str, str]:
     for kinds, write in _SENTENCES:
         if case.kind in kinds:
             return write(case)
-    return f"{_found(case.value)} is not accepted here", _write_it(case)
+    return say("{found} is not accepted here", found=_found(case.value)), _write_it(case)
 
 
 def _found(value: object) -> str:
     """A value as the person wrote it, short."""
     if isinstance(value, bool):
-        return "true" if value else "false"
+        return say("true") if value else say("false")
     if isinstance(value, str):
         return f"'{value if len(value) <= 60 else value[:57] + '...'}'"
     if isinstance(value, int | float):
-        return str(value) if len(str(value)) <= 40 else "a very long number"
-    names = ((datetime.date | datetime.time, "a date or time"), (list, "a list"), (dict, "a table"))
-    return next((name for kind, name in names if isinstance(value, kind)), "nothing")
+        return str(value) if len(str(value)) <= 40 else say("a very long number")
+    names = ((datetime.date | datetime.time, say("a date or time")), (list, say("a list")),
+             (dict, say("a table")))  # fmt: skip
+    return next((name for kind, name in names if isinstance(value, kind)), say("nothing"))
 
 
 def _write_it(case: _Case) -> str:
     example = wanted.example(case.wanted)
     name = next((part for part in reversed(case.place) if isinstance(part, str)), "")
-    return (
-        f"write e.g. {name} = {example}"
-        if example and name
-        else "look the field up in the documentation"
-    )
+    if example and name:
+        return say("write e.g. {name} = {example}", name=name, example=example)
+    return say("look the field up in the documentation")
 
 
 def _missing(case: _Case) -> tuple[str, str]:
     name, example = case.place[-1], wanted.example(case.wanted)
+    missing, header = say("'{name}' is missing", name=str(name)), _header(case.place)
     if example:
-        return f"'{name}' is missing", f"add it, e.g. {name} = {example}"
+        return missing, say("add it, e.g. {name} = {example}", name=str(name), example=example)
     if wanted.models(wanted.entry(case.wanted)) and wanted.entry(case.wanted) is not case.wanted:
-        return f"'{name}' is missing", f"add at least one [[{_header(case.place)}]] table"
+        return missing, say("add at least one [[{header}]] table", header=header)
     if wanted.models(case.wanted):
-        return f"'{name}' is missing", f"add a table [{_header(case.place)}]"
-    return f"'{name}' is missing", "add it"
+        return missing, say("add a table [{header}]", header=header)
+    return missing, say("add it")
 
 
 def _header(place: Place) -> str:
@@ -169,87 +170,115 @@ def _likely(case: _Case) -> str:
 def _extra(case: _Case) -> tuple[str, str]:
     name, likely = case.place[-1], _likely(case)
     takes = ", ".join(wanted.fields(case.wanted))
-    hint = f"did you mean '{likely}'?" if likely else f"it takes {takes}"
-    return f"'{name}' is not known here", hint
+    hint = (
+        say("did you mean '{likely}'?", likely=likely)
+        if likely
+        else say("it takes {takes}", takes=takes)
+    )
+    return say("'{name}' is not known here", name=str(name)), hint
 
 
 def _choice(case: _Case) -> tuple[str, str]:
     choices = wanted.choices(case.wanted)
     likely = get_close_matches(str(case.value).lower(), choices, 1, 0.6)
-    hint = f"did you mean '{likely[0]}'? It" if likely else "it"
+    listed = ", ".join(repr(choice) for choice in choices)
     return (
-        f"{_found(case.value)} is none of the choices",
-        f"{hint} must be one of {', '.join(repr(choice) for choice in choices)}",
-    )
+        say("{found} is none of the choices", found=_found(case.value)),
+        say("did you mean '{likely}'? It must be one of {choices}", likely=likely[0],
+            choices=listed)
+        if likely
+        else say("it must be one of {choices}", choices=listed),
+    )  # fmt: skip
 
 
 def _no_tag(case: _Case) -> tuple[str, str]:
     if case.value is not None:
-        return _not_a("a table", case)
+        return _not_a(say("a table"), case)
     name = str(case.context.get("discriminator", "kind")).strip("'")
     choices = ", ".join(f"'{choice}'" for choice in wanted.choices(case.wanted))
-    return f"'{name}' is missing", f"add {name} = one of {choices}"
+    hint = say("add {name} = one of {choices}", name=name, choices=choices)
+    return say("'{name}' is missing", name=name), hint
 
 
 def _not_a(noun: str, case: _Case) -> tuple[str, str]:
-    return f"{_found(case.value)} is not {noun}", _write_it(case)
+    return say("{found} is not {noun}", found=_found(case.value), noun=noun), _write_it(case)
 
 
 def _table(case: _Case) -> tuple[str, str]:
-    found = f"{_found(case.value)} is not a table"
+    found = say("{found} is not {noun}", found=_found(case.value), noun=say("a table"))
     if wanted.example(case.wanted) and isinstance(case.place[-1], str):
         return found, _write_it(case)
-    known = ", ".join(wanted.fields(case.wanted))
-    return found, f"write a table [{_header(case.place)}]" + (f" with {known}" if known else "")
+    known, header = ", ".join(wanted.fields(case.wanted)), _header(case.place)
+    if known:
+        return found, say("write a table [{header}] with {known}", header=header, known=known)
+    return found, say("write a table [{header}]", header=header)
 
 
 def _list(case: _Case) -> tuple[str, str]:
     if wanted.models(wanted.entry(case.wanted)):
-        return f"{_found(case.value)} is not a list of tables", f"write [[{_header(case.place)}]]"
-    return f"{_found(case.value)} is not a list", "put the entries between [ and ]"
+        return (
+            say("{found} is not {noun}", found=_found(case.value), noun=say("a list of tables")),
+            say("write [[{header}]]", header=_header(case.place)),
+        )
+    return (
+        say("{found} is not {noun}", found=_found(case.value), noun=say("a list")),
+        say("put the entries between [ and ]"),
+    )
 
 
 def _text(case: _Case) -> tuple[str, str]:
     own = wanted.own_example(case.wanted) and isinstance(case.place[-1], str)
-    return f"{_found(case.value)} is not text", _write_it(case) if own else "put it in quotes"
+    return (
+        say("{found} is not {noun}", found=_found(case.value), noun=say("text")),
+        _write_it(case) if own else say("put it in quotes"),
+    )
 
 
-_LIMITS = {
-    "ge": "at least",
-    "gt": "above",
-    "le": "at most",
-    "lt": "below",
-    "multiple_of": "a multiple of",
+_LIMITS: Mapping[str, Callable[[object], str]] = {
+    "ge": lambda bound: say("at least {bound}", bound=bound),
+    "gt": lambda bound: say("above {bound}", bound=bound),
+    "le": lambda bound: say("at most {bound}", bound=bound),
+    "lt": lambda bound: say("below {bound}", bound=bound),
+    "multiple_of": lambda bound: say("a multiple of {bound}", bound=bound),
 }
 
 
 def _limit(case: _Case) -> tuple[str, str]:
-    bounds = [f"{word} {case.context[key]}" for key, word in _LIMITS.items() if key in case.context]
-    return f"{_found(case.value)} is out of range", f"it must be {' and '.join(bounds)}"
+    bounds = [word(case.context[key]) for key, word in _LIMITS.items() if key in case.context]
+    return (
+        say("{found} is out of range", found=_found(case.value)),
+        say("it must be {bounds}", bounds=listed(bounds)),
+    )
 
 
 def _length(case: _Case) -> tuple[str, str]:
     if "min_length" in case.context:
-        least = case.context["min_length"]
-        return "there are too few entries", f"at least {least} {_plural(least, case)} needed"
-    most = case.context.get("max_length", "fewer")
-    return "there are too many entries", f"at most {most} {_plural(most, case)} allowed"
+        least = _counted(case.context["min_length"], case)
+        return say("there are too few entries"), say("at least {count} needed", count=least)
+    most = _counted(case.context.get("max_length", "fewer"), case)
+    return say("there are too many entries"), say("at most {count} allowed", count=most)
 
 
-def _plural(number: object, case: _Case) -> str:
-    noun = "character" if case.kind.startswith("string") else "entry"
-    many = "characters" if noun == "character" else "entries"
-    return f"{noun} is" if number == 1 else f"{many} are"
+def _counted(number: object, case: _Case) -> str:
+    """A count of entries, or of the characters of a text, with its verb."""
+    if case.kind.startswith("string"):
+        if number == 1:
+            return say("{number} character is", number=number)
+        return say("{number} characters are", number=number)
+    if number == 1:
+        return say("{number} entry is", number=number)
+    return say("{number} entries are", number=number)
 
 
 def _pattern(case: _Case) -> tuple[str, str]:
     shown = _FORMS.get(str(case.context.get("pattern")))
-    return f"{_found(case.value)} is not written as it must be", shown or _write_it(case)
+    what = say("{found} is not written as it must be", found=_found(case.value))
+    return what, shown or _write_it(case)
 
 
 _FORMS = {
-    KEY_FORM: "use small letters, digits and hyphens, e.g. 'near-side-door'",
-    r"^[A-Z]{3}$": "use three capital letters, e.g. 'GBP'",
+    KEY_FORM: say("use small letters, digits and hyphens, e.g. 'near-side-door'"),
+    r"^[A-Z]{3}$": say("use three capital letters, e.g. 'GBP'"),
 }
 
 
@@ -257,18 +286,25 @@ def _own_words(case: _Case) -> tuple[str, str]:
     """Text that the model itself wrote, with the field's own example in place of a general one."""
     said = case.context.get("error", case.context)
     if isinstance(said, Mapping):
-        what, instead = str(said.get("what", "this is wrong")), str(said.get("instead", ""))
+        what, instead = said.get("what", say("this is wrong")), said.get("instead", "")
     elif isinstance(said, CoatwrightError):
         what, instead = said.what, said.instead
     else:
         what, _, instead = str(said).partition("; ")
     before, general, _ = instead.partition(", e.g. ")
     own = wanted.own_example(case.wanted)
-    return what, f"{before}{general}{own}" if general and own else instead
+    if not (general and own):
+        return what, instead
+    if isinstance(instead, Said) and instead.places.keys() == {"example"}:
+        return what, Said(instead.template, {"example": own})
+    return what, f"{before}{general}{own}"
 
 
 def _nested(_: _Case) -> tuple[str, str]:
-    return "tables or lists are nested too deeply", "no more than a few levels are ever needed"
+    return (
+        say("tables or lists are nested too deeply"),
+        say("no more than a few levels are ever needed"),
+    )
 
 
 _Writer = Callable[[_Case], tuple[str, str]]
@@ -286,15 +322,15 @@ _SENTENCES: tuple[tuple[frozenset[str], _Writer], ...] = (
     (frozenset({"list_type", "tuple_type", "set_type", "frozen_set_type", "iterable_type"}), _list),
     (
         frozenset({"int_type", "int_parsing", "int_from_float", "int_parsing_size"}),
-        lambda case: _not_a("a whole number", case),
+        lambda case: _not_a(say("a whole number"), case),
     ),
     (
         frozenset(
             {"float_type", "float_parsing", "finite_number", "decimal_type", "decimal_parsing"}
         ),
-        lambda case: _not_a("a number", case),
+        lambda case: _not_a(say("a number"), case),
     ),
-    (frozenset({"bool_type", "bool_parsing"}), lambda case: _not_a("true or false", case)),
+    (frozenset({"bool_type", "bool_parsing"}), lambda case: _not_a(say("true or false"), case)),
     (
         frozenset({"greater_than", "greater_than_equal", "less_than", "less_than_equal"}),
         _limit,

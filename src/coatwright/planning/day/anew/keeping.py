@@ -27,7 +27,7 @@ from coatwright.planning.day.steps import Steps, steps_of
 from coatwright.planning.day.workings import Calendar, Workings
 from coatwright.planning.day.works import Asked, area_works
 from coatwright.planning.plan import Caution
-from coatwright.sentences import Said
+from coatwright.sentences import apart, together
 
 FORMAT: Final = "coatwright days"
 VERSION: Final = 1
@@ -70,7 +70,7 @@ def put_away(day: DayPlan) -> Data | None:
         "begun": sorted(made.begun),
         "now": made.now,
         "anew": any(goal.key == "moved" for goal in day.goals),
-        "changes": [_written(text) for text in day.changes],
+        "changes": [apart(text) for text in day.changes],
         "clash": _clash_written(day.clash),
     }
 
@@ -99,7 +99,7 @@ def brought_back(
         asked, calendar, maker.sky, maker, sets, steps, _as_it_was(asked, problem, kept),
         _outcome(kept), frozenset(kept["done"]), frozenset(kept["begun"]), kept["now"],
     )  # fmt: skip
-    changes = tuple(_read(text) for text in kept["changes"])
+    changes = tuple(together(text) for text in kept["changes"])
     day = told(made, cautions, changes, kept["anew"])
     return replace(day, clash=_clash_read(kept["clash"])) if kept["clash"] else day
 
@@ -151,48 +151,27 @@ def _outcome(kept: Mapping[str, Any]) -> Outcome:
     )
 
 
-def _written(text: str) -> Any:
-    """A sentence with what it was made of, so that it can be told in another language."""
-    if not isinstance(text, Said):
-        return text
-    places = {
-        name: _written(value) if isinstance(value, str) else value
-        for name, value in text.places.items()
-    }
-    return {"say": text.template, "places": places}
-
-
-def _read(text: Any) -> str:
-    if isinstance(text, str):
-        return text
-    places = {
-        name: _read(value) if isinstance(value, str | dict) else value
-        for name, value in text["places"].items()
-    }
-    return Said(text["say"], places)
-
-
 def _clash_written(clash: DayClash | None) -> Data | None:
     if clash is None:
         return None
     return {
-        "text": _written(clash.text),
-        "cannot": [_written(one) for one in clash.cannot],
+        "text": apart(clash.text),
+        "cannot": [apart(one) for one in clash.cannot],
         "proven": clash.proven,
-        "way_out": _written(clash.way_out),
-        "give_up": [_written(one) for one in clash.give_up],
+        "way_out": apart(clash.way_out),
+        "give_up": [apart(one) for one in clash.give_up],
     }
 
 
 def _clash_read(kept: Mapping[str, Any]) -> DayClash:
     return DayClash(
-        _read(kept["text"]),
+        together(kept["text"]),
         _texts(kept["cannot"]),
         kept["proven"],
-        _read(kept["way_out"]),
+        together(kept["way_out"]),
         _texts(kept["give_up"]),
     )
 
 
 def _texts(kept: Sequence[Any]) -> tuple[str, ...]:
-    return tuple(_read(one) for one in kept)
+    return tuple(together(one) for one in kept)
