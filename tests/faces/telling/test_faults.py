@@ -1,4 +1,4 @@
-"""Faults of a job file and of a tap are told in the reader's language; the file's words are kept."""
+"""Faults of a job file and of a tap are told in the reader's language; names stay as they are."""
 
 import re
 
