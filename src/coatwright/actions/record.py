@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from coatwright import units
 from coatwright.actions import taps
@@ -14,7 +14,16 @@ from coatwright.errors import InputError, StoreError
 from coatwright.figures import Figure
 from coatwright.planning.plan import AreaPlan, LayerPlan, PatchPlan, Plan, Step
 from coatwright.record.events import CoatBegun, Event, Planned, kinds, new_id
-from coatwright.record.state import Handover, JobState, LaidLayer, PatchState, Standing, Window
+from coatwright.record.state import (
+    Broken,
+    Handover,
+    JobState,
+    LaidLayer,
+    PatchState,
+    Place,
+    Standing,
+    Window,
+)
 from coatwright.record.store.archive import export_job, import_job
 from coatwright.record.store.ledger import Record
 from coatwright.sentences import Said, joined, say
@@ -22,7 +31,7 @@ from coatwright.settings import Settings, load
 
 SOURCE = "paint-record"
 
-KINDS = tuple(one for one in kinds() if one not in ("described", "days arranged"))
+KINDS = tuple(one for one in kinds() if one not in taps.APP_MADE)
 """What can be noted by hand; a job is described by its file, and its days by arranging them."""
 
 
@@ -270,6 +279,7 @@ def due(patch: PatchState, planned: PatchPlan, standing: Standing) -> Iterator[s
     if standing == "spraying":
         yield say("note the end of the coat")
         return
+    yield from (one.text for one in unplanned(patch, planned))
     place, strays = _progress(patch.layers, planned.layers)
     for product in strays:
         yield say(
@@ -302,7 +312,98 @@ def is_complete(patch: PatchState, planned: PatchPlan) -> bool:
     """Whether every layer of its plan lies on a patch, the last coat sprayed to its end."""
     place, _ = _progress(patch.layers, planned.layers)
     coat = patch.last_coat
-    return place is None and (coat is None or coat.done is not None)
+    ended = coat is None or coat.done is not None
+    return place is None and ended and not list(unplanned(patch, planned))
+
+
+class Unplanned(NamedTuple):
+    """Something that came about and that the plan does not have: its event, and what is due.
+
+    broke: it was rubbed through there. mend: the layers that belong there again, if the plan says.
+    """
+
+    place: Place
+    text: str
+    broke: bool = False
+    mend: tuple[str, ...] = ()
+
+
+def unplanned(patch: PatchState, planned: PatchPlan) -> Iterator[Unplanned]:
+    """What came about on a patch and is in no plan: rubbed through, another ground than thought.
+
+    A place that was rubbed through is done with once that was noted, or once every layer that
+    belongs there was laid anew.
+    """
+    for one in patch.found[-1:]:
+        if one.ground and one.ground == patch.ground != planned.ground:
+            yield Unplanned(
+                one.place,
+                say(
+                    "the ground was found to be {found}, and the plan is for {planned}: change it "
+                    "in the area, so that it is planned anew",
+                    found=Said(one.ground), planned=Said(planned.ground),
+                ),
+            )  # fmt: skip
+    if not patch.layers:
+        for broke in patch.ground_broke:
+            if broke.mended is None:
+                yield Unplanned(broke.place, _bare_below(broke.place), broke=True)
+        return
+    bare_under_old = any(band.old for band in planned.section) and not patch.stripped
+    for layer in patch.layers:
+        for broke in layer.broke:
+            if broke.mended is None and bare_under_old and _to_the_ground(broke, planned):
+                yield Unplanned(broke.place, _bare_below(broke.place), broke=True)
+                continue
+            missing = tuple(_missing(patch, planned, layer, broke))
+            if broke.mended is None and missing:
+                text = _through(patch, planned, broke, missing)
+                yield Unplanned(broke.place, text, broke=True, mend=missing)
+
+
+def _to_the_ground(broke: Broken, planned: PatchPlan) -> bool:
+    return broke.ground != "" and broke.ground not in {one.product for one in planned.layers}
+
+
+def _bare_below(place: Place) -> str:
+    return say(
+        "the old paint was rubbed through {at}, and the plan has no primer for what is bare there: "
+        "tell it apart in the area, so that it is planned anew; metal the same day",
+        at=_clock(place.at),
+    )
+
+
+def _missing(
+    patch: PatchState, planned: PatchPlan, layer: LaidLayer, broke: Broken
+) -> Iterator[str]:
+    """Titles of the planned layers that a place rubbed through has lost, and not got again."""
+    products = [one.product for one in planned.layers]
+    first = products.index(broke.ground) + 1 if broke.ground in products else 0
+    last = products.index(layer.product) + 1 if layer.product in products else 0
+    for one in planned.layers[first:last]:
+        coats = (coat for coat in patch.coats() if coat.product == one.product)
+        if not any(coat.last > broke.place.at for coat in coats):
+            yield one.title
+
+
+def _through(patch: PatchState, planned: PatchPlan, broke: Broken, missing: tuple[str, ...]) -> str:
+    titles = {one.product: one.title for one in planned.layers}
+    at, layers = _clock(broke.place.at), joined(", ", missing)
+    if not broke.ground:
+        return say(
+            "rubbed through to the old paint {at}: {layers} again on those spots",
+            at=at, layers=layers,
+        )  # fmt: skip
+    if broke.ground in titles:
+        return say(
+            "rubbed through to {ground} {at}: {layers} again on those spots",
+            ground=titles[broke.ground], at=at, layers=layers,
+        )  # fmt: skip
+    return say(
+        "rubbed through to {ground} {at}: clean it and lay {layers} again on those spots, the "
+        "same day if it is metal",
+        ground=Said(patch.ground or planned.ground), at=at, layers=layers,
+    )  # fmt: skip
 
 
 def _progress(
@@ -311,10 +412,12 @@ def _progress(
     """The layer of the plan that is due or not complete (None: all are on), and what is stray."""
     place = 0
     strays = []
+    broken = [broke.place.at for layer in laid for broke in layer.broke]
     for layer in laid:
+        before = {one.product for one in planned[:place]}
         if place < len(planned) and layer.product == planned[place].product:
             place += 1
-        else:
+        elif layer.product not in before or not any(at <= layer.last.last for at in broken):
             strays.append(layer.product)
     if place and laid and laid[-1].product == planned[place - 1].product:
         short = len(laid[-1].coats) < round(planned[place - 1].coats.value)

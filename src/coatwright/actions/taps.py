@@ -18,7 +18,7 @@ from coatwright.actions.live.filling import filled
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError
 from coatwright.intake.toml import wording
-from coatwright.record.events import Event, Fact, Happened, Note, body_reader
+from coatwright.record.events import Corrected, Event, Fact, Happened, Note, body_reader
 from coatwright.sentences import Said, joined, say
 
 EARLIEST: Final = timedelta(days=60)
@@ -74,6 +74,7 @@ ONCE: Final[Mapping[str, tuple[str, ...]]] = {
     "refused": ("extra",),
     "finished": (),
     "taken over": (),
+    "arrived": (),
     "degreased": (),
     "rubbed down": ("grade",),
     "stripped": (),
@@ -84,6 +85,9 @@ ONCE: Final[Mapping[str, tuple[str, ...]]] = {
 
 AGAIN: Final = frozenset({"degreased", "rubbed down", "stripped", "work begun", "work done"})
 """Things that one person may do again: only somebody else's of the same kind is the same."""
+
+APP_MADE: Final = ("described", "days arranged")
+"""What only the app itself writes: a job by its pages and files, its days by arranging them."""
 
 _SPLIT: Final = re.compile(r"[;\n]|,\s+|\s{2,}")
 
@@ -103,12 +107,22 @@ def take(shop: Shop, tap: Mapping[str, Any], photo: bytes = b"", name: str = "")
     quantity is text with its unit, or {"text", "unit"} with several values in one text.
     """
     event = read(tap, shop.clock())
+    _refuse_app_made(event.body)
     if photo:
         held = (*event.evidence, shop.record.attach(photo, name))
         event = event.model_copy(update={"evidence": held})
     event = filled(shop, event)
     with shop.settling:
         return _settled(shop, event, int(tap.get("seen") or 0))
+
+
+def _refuse_app_made(body: Happened | Corrected) -> None:
+    made = body.body if isinstance(body, Corrected) else body
+    if made is not None and made.kind in APP_MADE:
+        raise InputError(
+            say("'{kind}' is written by the app alone, not by a tap", kind=Said(made.kind)),
+            instead=say("change an area, or plan the rest anew"),
+        )
 
 
 def _settled(shop: Shop, event: Event, seen: int) -> Taken:

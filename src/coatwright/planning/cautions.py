@@ -32,11 +32,16 @@ def cautions_for(
     """
     hazards: set[str] = {hazard for material in materials for hazard in material.hazards}
     acts = {step.act for step in steps}
+    more = workshop, old_paint
     return tuple(
-        Caution(key, Said(row["hazard"]), row["where"], Said(row["text"]), row["source"])
-        for key, row in _table().items()
-        if _applies(row, hazards, acts, (workshop, old_paint))
+        caution(key) for key, row in _table().items() if _applies(row, hazards, acts, more)
     )
+
+
+def caution(key: str) -> Caution:
+    """One caution by its key in data/cautions.toml."""
+    row = _table()[key]
+    return Caution(key, Said(row["hazard"]), row["where"], Said(row["text"]), row["source"])
 
 
 def _applies(

@@ -289,7 +289,10 @@ class BrokeThrough(Fact):
     """Rubbed through to what lies below."""
 
     kind: Literal["broke through"] = "broke through"
-    ground: str = Field(description="what shows: 'metal' or the key of a layer's product")
+    ground: str = Field(
+        default="",
+        description="what shows: 'metal', the key of a layer's product, or '' old paint below ours",
+    )
     surface: NotNegative = Field(default=0.0, description="how much of it [m2]")
 
 
@@ -304,7 +307,7 @@ class DefectSeen(Fact):
 
 
 class Repaired(Fact):
-    """A defect was put right."""
+    """A defect, or a place that was rubbed through, was put right."""
 
     kind: Literal["repaired"] = "repaired"
     defect: str = Field(default="", description="id of the event that reported it")

@@ -534,7 +534,7 @@ def _repair(work: Work, place: Place, said: Repaired) -> None:
         work.defects[said.defect] = replace(defect, repairs=(*defect.repairs, repair))
         return
     work.repairs.append(repair)
-    if said.defect:
+    if said.defect and not work.surfaces.mend(said.defect, place.at):
         work.doubt(place, say("a repair of a defect that nobody had reported"))
 
 

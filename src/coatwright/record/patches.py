@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from coatwright.record.events import (
     BrokeThrough,
@@ -255,6 +255,16 @@ class Patch:
             top=self.layers[-1].product,
         )
 
+    def mend(self, event: str, at: datetime) -> bool:
+        """A place that was rubbed through is put right; whether it is one of this patch."""
+        mended = False
+        for broke in (self.ground_broke, *(layer.broke for layer in self.layers)):
+            for number, one in enumerate(broke):
+                if one.place.event == event:
+                    broke[number] = one._replace(mended=at)
+                    mended = True
+        return mended
+
     def freeze(self) -> PatchState:
         """As plain data."""
         return PatchState(
@@ -298,6 +308,11 @@ class Surfaces:
         for key in (*planned.patches, *planned.left_out):  # they are told apart from here on
             self.at(place._replace(patch=key))
         return [patch for patch in self.at(place) if patch.patch not in planned.left_out]
+
+    def mend(self, event: str, at: datetime) -> bool:
+        """A place that was rubbed through is put right, wherever it is; whether there is one."""
+        found = [patch.mend(event, at) for area in self.areas.values() for patch in area.values()]
+        return any(found)
 
     def coats_at(self, place: Place, product: str, number: int) -> list[Coat]:
         """The newest such coat on each patch an event speaks of, each once."""

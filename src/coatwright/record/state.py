@@ -195,11 +195,15 @@ class Rubbing(NamedTuple):
 
 
 class Broken(NamedTuple):
-    """Rubbed through: ground is "metal" or the product that shows; surface [m2]."""
+    """Rubbed through: ground is "metal", the product that shows, or "" old paint; surface [m2].
+
+    mended: when it was noted that it was put right.
+    """
 
     place: Place
     ground: str
     surface: float
+    mended: datetime | None = None
 
 
 class LaidLayer(NamedTuple):
@@ -508,7 +512,7 @@ class Stock(NamedTuple):
 
 
 class Repair(NamedTuple):
-    """What was done about a defect; defect: id of its event, or ""."""
+    """What was done about a defect or a place rubbed through; defect: id of its event, or ""."""
 
     place: Place
     defect: str

@@ -9,7 +9,16 @@ from axe_playwright_python.sync_playwright import Axe
 from coatwright.actions.floor import owner
 from coatwright.actions.shop import Shop
 from coatwright.faces import drawing
-from coatwright.record.events import AirRead, ClimateRead, DefectSeen, FilmRead, Note, TakenOver
+from coatwright.record.events import (
+    AirRead,
+    BrokeThrough,
+    ClimateRead,
+    DefectSeen,
+    FilmRead,
+    Found,
+    Note,
+    TakenOver,
+)
 from coatwright.record.store.ledger import Record
 from web_server import served, with_sprayed_board
 
@@ -26,7 +35,7 @@ PAGES = (
     *(f"{JOB}/{name}" for name in (
         "day", "day/otherwise", "areas", "areas/board", "areas/new", "windows", "recipes", "paint",
         "air", "check", "check/card", "check/film/board/primed", "check/fluid",
-        "check/strokes", "check/board",
+        "check/strokes", "check/board", "happened",
         "check/defect?defect=solvent-pop&spot=board/primed", "money", "record", "papers",
     )),
     "/owner/",
@@ -56,6 +65,8 @@ def shop(tmp_path_factory):
             Note(text="a note"),
             TakenOver(by="the owner", remarks="a run"),
             DefectSeen(defect="runs"),
+            BrokeThrough(),
+            Found(what="not steel", ground="aluminium"),
         ):
             shop.happened("board", "painter", body, *SPOT)
         yield shop

@@ -12,10 +12,12 @@ from coatwright.actions.shop import Shop
 from coatwright.faces.web.app import PAGES
 from coatwright.record.events import (
     AirRead,
+    BrokeThrough,
     ClimateRead,
     DefectSeen,
     FilmRead,
     Finished,
+    Found,
     Note,
     TakenOver,
 )
@@ -92,6 +94,9 @@ def shop(tmp_path_factory):
             Finished(note=NOTE),
             TakenOver(by="painter", how="in the shop", remarks=NOTE),
             DefectSeen(defect="runs", note=NOTE),
+            BrokeThrough(surface=4e-4),
+            BrokeThrough(ground="metal"),
+            Found(what=NOTE, ground="aluminium", surface=0.1),
         ):
             made.happened("board", "painter", body, *SPOT)
         yield made

@@ -145,6 +145,90 @@ class TestDue:
         assert told.due[0] == "look again: a-stray lies there, but it is not next in the plan"
 
 
+class TestRubbedThrough:
+    """What is due where metal or a lower layer shows; moments are those of the diary."""
+
+    ETCH, BUILD, SOLID = (one.title for one in PATCH.layers)
+
+    def painted(self, layers=2, planned=PATCH):
+        return on_patch(*(lay(one, 3000 * n) for n, one in enumerate(planned.layers[:layers])))
+
+    def due(self, diary, planned=PATCH):
+        patch = fold(JOB, diary.events).patch(AREA.key, PATCH.key)
+        return [one.text for one in actions.unplanned(patch, planned)]
+
+    def test_to_the_metal_every_layer_is_due_again_the_first_first(self):
+        diary = self.painted()
+        diary.say(6000, events.BrokeThrough(ground="metal", surface=4e-4))
+        told = patch_status(diary, 6001)
+        assert told.due[0] == (
+            "rubbed through to bare steel 2031-05-09 12:00: clean it and lay "
+            f"{self.ETCH}, {self.BUILD} again on those spots, the same day if it is metal"
+        )
+        assert f"coat 1 of {self.SOLID}" in told.due[-1]
+
+    def test_to_a_lower_layer_only_what_lay_over_it(self):
+        diary = self.painted()
+        diary.say(6000, events.BrokeThrough(ground="etch"))
+        assert self.due(diary) == [
+            f"rubbed through to {self.ETCH} 2031-05-09 12:00: {self.BUILD} again on those spots"
+        ]
+
+    def test_noted_as_put_right_it_is_done_with_and_no_doubt(self):
+        diary = self.painted()
+        broke = diary.say(6000, events.BrokeThrough(ground="metal"))
+        diary.say(6100, events.Repaired(defect=broke.id, how="etched and built up"))
+        state = fold(JOB, diary.events)
+        assert self.due(diary) == []
+        assert state.doubts == ()
+        assert [one.how for one in state.repairs] == ["etched and built up"]
+        (done,) = state.patch(AREA.key, PATCH.key).top.broke
+        assert done.mended == minute(6100)
+
+    def test_laid_again_layer_by_layer_it_is_done_with_and_nothing_is_stray(self):
+        diary = self.painted()
+        diary.say(6000, events.BrokeThrough(ground="metal"))
+        lay(PATCH.layers[0], 6100)(diary)
+        assert self.due(diary)[0].endswith(
+            f"clean it and lay {self.BUILD} again on those spots, the same day if it is metal"
+        )
+        lay(PATCH.layers[1], 9000)(diary)
+        assert self.due(diary) == []
+        told = patch_status(diary, 12000)
+        assert not any("look again" in one for one in told.due)
+        assert f"coat 1 of {self.SOLID}" in told.due[-1]
+
+    def test_it_is_not_complete_before(self):
+        diary = self.painted(layers=3)
+        state = fold(JOB, diary.events)
+        assert actions.is_complete(state.patch(AREA.key, PATCH.key), PATCH)
+        diary.say(20000, events.BrokeThrough(ground="high-build"))
+        state = fold(JOB, diary.events)
+        assert not actions.is_complete(state.patch(AREA.key, PATCH.key), PATCH)
+
+    def test_through_old_paint_to_what_no_primer_is_planned_for(self):
+        old = replace(PATCH, section=tuple(replace(one, old=True) for one in PATCH.section))
+        diary = self.painted()
+        diary.say(6000, events.BrokeThrough(ground="metal"))
+        assert self.due(diary, old) == [
+            "the old paint was rubbed through 2031-05-09 12:00, and the plan has no primer for "
+            "what is bare there: tell it apart in the area, so that it is planned anew; metal "
+            "the same day"
+        ]
+        diary = self.painted()
+        diary.say(6000, events.BrokeThrough())
+        assert self.due(diary, old)[0].startswith("rubbed through to the old paint")
+
+    def test_another_ground_than_thought_is_not_in_the_plan(self):
+        diary = self.painted(layers=1)
+        diary.say(6000, events.Found(what="not steel", ground="aluminium"))
+        assert self.due(diary) == [
+            "the ground was found to be aluminium, and the plan is for bare steel: change it in "
+            "the area, so that it is planned anew"
+        ]
+        assert self.due(diary, replace(PATCH, ground="aluminium")) == []
+
+
 def test_the_next_coat_of_a_layer_after_its_flash():
     first = PATCH.layers[0]
     two = replace(first, coats=replace(first.coats, value=2.0))

@@ -24,6 +24,28 @@ def tap(kind, who="painter", seen=0, **fields):
     }  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [
+        ("days arranged", {}),
+        ("described", {"file": "title = 'x'"}),
+        ("corrected", {"event": "e" * 8, "why": "x", "body": {"kind": "days arranged"}}),
+    ],
+)
+def test_what_only_the_app_writes_is_refused_in_a_sentence(shop, kind, fields):
+    job = shop.start("A door", "painter")
+    before = len(shop.record.events(job))
+    tap = {"id": new_id(), "job": job, "who": "painter", "kind": kind, "fields": fields}
+    with pytest.raises(InputError) as refused:
+        take(shop, {**tap, "at": shop.clock().isoformat()})
+    named = "described" if kind == "described" else "days arranged"
+    assert refused.value.sentence == (
+        f"'{named}' is written by the app alone, not by a tap; change an area, or plan the rest "
+        "anew"
+    )
+    assert len(shop.record.events(job)) == before
+
+
 def test_quantities_are_read_with_their_units():
     body = read(tap("cup weighed", product="epoxy", coat=1, before="812.4 g", after="0.61 kg")).body
     assert (body.before, body.after) == pytest.approx((0.8124, 0.61))

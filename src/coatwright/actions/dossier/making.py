@@ -19,7 +19,8 @@ from coatwright.actions.dossier.told import (
     PhotoTold,
     TinTold,
 )
-from coatwright.actions.floor.handover import Seen, handing, how_of
+from coatwright.actions.floor.faults import Seen
+from coatwright.actions.floor.handover import handing, how_of
 from coatwright.actions.plans import plan_job
 from coatwright.actions.shop import Shop
 from coatwright.actions.workshop import Bench, open_bench
@@ -94,7 +95,7 @@ def dossier_of(
         areas=areas,
         mixes=tuple(_mix(mix, library) for mix in state.mixes.values()),
         entries=tuple(sorted(_entries(state, titles, library), key=lambda one: one.at)),
-        photos=tuple(_photos(state, titles)),
+        photos=tuple(_photos(state, titles, library)),
         extras=tuple(_extra(one, titles) for key, one in state.extras.items() if key != ESTIMATE),
         handover=_handover(state, bench, plan),
         care=care_for(families),
@@ -238,10 +239,20 @@ def _on_patch(patch: PatchState, library: Library) -> Iterator[tuple[Place, str]
         yield break_through.place, say("rubbed through to {ground}", ground=ground)
 
 
-def _photos(state: JobState, titles: dict[str, str]) -> Iterator[PhotoTold]:
+def _seen_on_it(state: JobState, library: Library) -> Iterator[tuple[Place, str]]:
+    """How it came, what was stripped, found and rubbed through, and what was noted."""
+    if state.arrived:
+        yield state.arrived.place, say("as it arrived")
+    for patch in _patches(state):
+        yield from _on_patch(patch, library)
+    yield from ((one.place, one.text) for one in state.notes)
+
+
+def _photos(state: JobState, titles: dict[str, str], library: Library) -> Iterator[PhotoTold]:
     shown = [(photo.place, photo.caption) for photo in state.photos]
     shown += [(one.place, say("defect: {defect}", defect=_defect(one))) for one in state.defects]
     shown += [(one.place, say("repair: {how}", how=one.how)) for one in _repairs(state)]
+    shown += [(place, what) for place, what in _seen_on_it(state, library)]
     shown += [
         (one.place, say("extra work: {title}", title=one.title)) for one in state.extras.values()
     ]

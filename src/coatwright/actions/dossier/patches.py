@@ -89,7 +89,9 @@ def _band(index: int, film: LayerFilm, library: Library) -> SectionBand | None:
 
 
 def title_of(product: str, library: Library) -> str:
-    """What a product is called; its key if no sheet knows it."""
+    """What a product is called; its key if no sheet knows it; "" is what lay there before."""
+    if not product:
+        return say("what lay there before")
     return library[product].title if product in library else product
 
 

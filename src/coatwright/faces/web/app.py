@@ -27,7 +27,7 @@ from coatwright.sentences import say
 PAGES: Final = (
     "jobs", "front", "person", "areas", "recipes", "paint", "money", "owner",
     "learned", "shelf", "record", "papers", "glossary", "day", "trust", "air", "check",
-    "windows", "measured", "otherwise",
+    "windows", "measured", "otherwise", "happened",
 )  # fmt: skip
 """Every page that is: a folder of pages/, whose page.py lists its routes."""
 

@@ -18,6 +18,7 @@ from coatwright.faces.web.app import create_app
 from coatwright.faces.web.assets import address, assets, mark
 from coatwright.record.events import (
     Bought,
+    BrokeThrough,
     ClimateRead,
     CoatBegun,
     CoatDone,
@@ -37,7 +38,7 @@ JOB = "/jobs/board"
 PARTS = (
     f"{JOB}/areas/board/planned", f"{JOB}/paint/list", f"{JOB}/air/line", f"{JOB}/air/holds",
     f"{JOB}/check/climate", f"{JOB}/check/film/board/primed/read", f"{JOB}/money/stands",
-    f"{JOB}/record/now", f"{JOB}/record/handover",
+    f"{JOB}/record/now", f"{JOB}/record/handover", f"{JOB}/happened/open", f"{JOB}/happened/last",
     f"{JOB}/record/history", f"{JOB}/day/now", f"{JOB}/windows/now",
 )  # fmt: skip
 PAGES = (
@@ -45,7 +46,7 @@ PAGES = (
     *(f"{JOB}/{name}" for name in (
         "day", "areas", "areas/new", "areas/board", "areas/board/measure", "recipes",
         "recipes/board-solid-two-pack", "paint", "mixes/solid-two-pack-mix-1", "air", "check",
-        "check/film/board/primed", "windows", "money", "record", "papers", "learned",
+        "check/film/board/primed", "windows", "money", "happened", "record", "papers", "learned",
     )),
     *PARTS,
 )  # fmt: skip
@@ -129,6 +130,7 @@ HAPPENS = (
     ("climate", lambda: (ClimateRead(air=291.15, metal=288.15, humidity=0.6),)),
     ("film", lambda: (FilmRead(method="gauge", readings=(61e-6, 63e-6, 66e-6)), *SPOT)),
     ("a note", lambda: (Note(text="a run at the lower edge"),)),
+    ("rubbed through", lambda: (BrokeThrough(), *SPOT)),
     ("taken over", lambda: (TakenOver(by="Ash", remarks="a run"),)),
     ("extra work", lambda: (ExtraProposed(
         extra="x1", title="a dent", reason="found", price_low=40.0, price=50.0, price_high=70.0,

@@ -13,6 +13,7 @@ from coatwright.actions.asking.causes import Asked, pathology, why_in
 from coatwright.actions.cards.uploaded import card_photographed
 from coatwright.actions.checking.climate import climates
 from coatwright.actions.checking.films import film_sheet, find_patch
+from coatwright.actions.floor.faults import open_faults
 from coatwright.actions.shop import Opened
 from coatwright.errors import CoatwrightError, NotFound
 from coatwright.faces.arranged.evidence import evidence
@@ -37,10 +38,12 @@ def _units(request: Request) -> dict[str, Any]:
 
 async def show(request: Request) -> Response:
     """What can be checked, and the climate."""
-    job = await run_in_threadpool(shop_of(request).open, request.path_params["job"])
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    plan = await run_in_threadpool(shop.planned, key)
     return page(
         request, "check/page.html", job=job, found=climates(job.state), titles=_titles(job),
-        **_units(request),
+        faults=open_faults(job, plan), key=key, **_units(request),
     )  # fmt: skip
 
 
@@ -119,12 +122,14 @@ async def blank(request: Request) -> Response:
 
 async def defect(request: Request) -> Response:
     """Something is wrong: which defect, where, and what it came from."""
-    job = await run_in_threadpool(shop_of(request).open, request.path_params["job"])
+    shop, key = shop_of(request), request.path_params["job"]
+    job = await run_in_threadpool(shop.open, key)
+    plan = await run_in_threadpool(shop.planned, key)
     found, fault, asked = await run_in_threadpool(_asked, request)
     return page(
         request, "check/defect.html", job=job, found=found, fault=fault, asked=asked,
         known=pathology().defects, evidence=evidence, titles=_titles(job), spots=_spots(job),
-        products=job.bench.library,
+        products=job.bench.library, faults=open_faults(job, plan), key=key,
     )  # fmt: skip
 
 

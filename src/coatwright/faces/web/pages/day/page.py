@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from coatwright.actions.floor.faults import not_in_the_days
 from coatwright.actions.live import following
 from coatwright.actions.live.following import Live
 from coatwright.actions.live.tapping import Taps, Wait, taps_of, waits_of
@@ -170,8 +171,9 @@ def _told(live: Live, lane: str) -> dict[str, Any]:
     cards = [_card(live, turn, lane) for turn in (today or due)[:MOST]]
     last = live.just_done(lane)
     others = [_other(live, key) for key in live.people if key != lane]
+    found = not_in_the_days(live.opened, live.plan)
     return {
-        "live": live, "lane": lane, "cards": cards, "for_today": bool(today),
+        "live": live, "unplanned": found, "lane": lane, "cards": cards, "for_today": bool(today),
         "last": _card(live, last, lane) if last else None, "others": others,
     }  # fmt: skip
 

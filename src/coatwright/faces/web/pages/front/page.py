@@ -25,6 +25,7 @@ async def show(request: Request) -> Response:
         request, "front/page.html", job=job, surface=surface, now=now,
         laid=sum(layer.laid for layer in coats), coats=sum(layer.coats for layer in coats),
         shutting=next(shutting, None), handing=handing(job.state, job.bench, plan),
+        fresh=not job.state.arrived and not job.state.sprayed(),
     )  # fmt: skip
 
 

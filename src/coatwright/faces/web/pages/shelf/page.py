@@ -1,5 +1,7 @@
 """The shelf: tins by batch number and use-by date."""
 
+from typing import Final
+
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -11,6 +13,9 @@ from coatwright.faces.web.answers import kept
 from coatwright.faces.web.app import shop_of
 from coatwright.faces.web.view import Reader, page
 
+UNITS: Final = {"metric": "L", "us": "US qt"}
+"""Unit that a bare number is taken in."""
+
 
 async def show(request: Request) -> Response:
     """What stands there, what spoils first at the top."""
@@ -21,6 +26,7 @@ async def keep(request: Request) -> Response:
     """Put tins on it, or say what is really left."""
     form = await request.form()
     given = {name: str(value) for name, value in form.items()}
+    given["unit"] = UNITS[Reader.of(request).units]
     act = stock.counted if given.get("act") == "counted" else stock.bought
     who = Reader.of(request).name
     try:
@@ -37,7 +43,7 @@ async def _page(request: Request, fault: str) -> Response:
     tins = await run_in_threadpool(stock.components)
     return page(
         request, "shelf/page.html", status=422 if fault else 200, job=None, rows=rows, tins=tins,
-        fault=fault,
+        fault=fault, unit=UNITS[Reader.of(request).units],
     )  # fmt: skip
 
 

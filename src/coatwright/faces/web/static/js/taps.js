@@ -94,7 +94,8 @@ document.addEventListener("submit", (event) => {
   const photo = form.querySelector("input[type=file]")?.files?.[0] ?? null, fields = fieldsOf(form);
   if ("newExtra" in form.dataset) fields.extra = newId();
   navigator.vibrate?.(20);
-  tap(form.dataset.tap, fields, { area: form.dataset.area, patch: form.dataset.patch, photo });
+  const [area, patch] = form.elements._spot?.value.split("/") ?? [form.dataset.area, form.dataset.patch];
+  tap(form.dataset.tap, fields, { area, patch, photo });
   form.reset();
 });
 document.addEventListener("delivered", ({ detail }) => {
