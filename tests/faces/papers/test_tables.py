@@ -55,7 +55,7 @@ def test_the_record_as_tables(board):
 def test_who_took_it_over_what_came_after_and_what_is_open_are_a_table(board):
     said = replace(
         board.dossier.handover, by="Ash", at=board.now, remarks="a run",
-        since=(Entry("e", board.now, "Wren", "Board", "repaired"),),
+        since=(Entry("e", board.now, "Wren", "Board", "repaired"),), defects=(),
     )  # fmt: skip
     rows = tables(record_tables(replace(board.dossier, handover=said)))["handing-over"]
     assert [(row["state"], row["who"], row["what"]) for row in rows] == [

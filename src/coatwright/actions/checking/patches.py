@@ -90,10 +90,12 @@ def zoned(patch: PatchState, zone: tzinfo | None) -> PatchState:
                 rub._replace(place=rub.place._replace(at=rub.place.at.astimezone(zone)))
                 for rub in layer.rubbed
             ),
+            broke=tuple(one.zoned(zone) for one in layer.broke),
         )
         for layer in patch.layers
     )
-    return replace(patch, layers=layers)
+    ground_broke = tuple(one.zoned(zone) for one in patch.ground_broke)
+    return replace(patch, layers=layers, ground_broke=ground_broke)
 
 
 def _zoned(coat: LaidCoat, zone: tzinfo | None) -> LaidCoat:

@@ -89,14 +89,14 @@ def _band(index: int, film: LayerFilm, library: Library) -> SectionBand | None:
 
 
 def title_of(product: str, library: Library) -> str:
-    """What a product is called; its key if no sheet knows it; "" is what lay there before."""
-    if not product:
-        return say("what lay there before")
+    """What a product is called; its key if no sheet knows it."""
     return library[product].title if product in library else product
 
 
 def ground_of(ground: str, library: Library) -> str:
-    """What came to light under a layer: the metal, or what a product is called."""
+    """What came to light under a layer: the metal, old paint (""), or what a product is called."""
+    if not ground:
+        return say("what lay there before")
     return library[ground].title if ground in library else Said(ground)
 
 

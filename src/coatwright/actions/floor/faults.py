@@ -112,8 +112,17 @@ def _broken(patch: PatchState) -> Iterator[Broken]:
 def _unplanned(state: JobState, plan: Plan) -> Iterator[Unplanned]:
     for area in plan.areas:
         for patch in area.patches:
-            here = replace(state.patch(area.key, patch.key), area=area.key, patch=patch.key)
-            yield from unplanned(here, patch)
+            yield from unplanned(_here(state.patch(area.key, patch.key)), patch)
+
+
+def _here(patch: PatchState) -> PatchState:
+    """The moments that are told as the clock of the shop showed them."""
+    layers = tuple(
+        layer._replace(broke=tuple(one.zoned(None) for one in layer.broke))
+        for layer in patch.layers
+    )
+    ground_broke = tuple(one.zoned(None) for one in patch.ground_broke)
+    return replace(patch, layers=layers, ground_broke=ground_broke)
 
 
 def not_in_the_days(opened: Opened, plan: Plan) -> tuple[Seen, ...]:

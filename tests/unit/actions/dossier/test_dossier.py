@@ -252,3 +252,14 @@ def test_an_area_the_plan_does_not_know_is_told_too(bench, plan):
     assert stray.patches[0].planned == ()
     assert stray.patches[0].found
     assert replace(stray.patches[0], found=()).missing == ""
+
+
+def test_a_place_rubbed_through_to_old_paint_says_so(tell):
+    patch, made = tell(
+        CoatBegun(product="solid-two-pack", coat=1, planned=PLAN),
+        CoatDone(product="solid-two-pack", coat=1),
+        BrokeThrough(),
+    )
+    assert [one.ground for one in patch.layers[0].broke] == ["what lay there before"]
+    (one,) = made.handover.defects
+    assert one.what.startswith("rubbed through to the old paint")
