@@ -51,7 +51,7 @@ def test_a_coat_with_what_the_plan_said_and_a_picture(opened):
     [
         ("painted", {}, {}, "'painted' is nothing that can be noted; use arrived, stripped"),
         ("rubbed down", {"grade": "P400", "took": "2 bar"}, {}, "bar"),
-        ("coat done", {"product": "a"}, {}, "coat done: field required"),
+        ("coat done", {"product": "a"}, {}, "coat done: 'coat' is missing"),
         ("note", {"text": "x"}, {"at": "2001-01-01T00:00:00+00:00"},
          "at: 2001-01-01T00:00:00+00:00 is too long ago, or has not come yet"),
     ],
