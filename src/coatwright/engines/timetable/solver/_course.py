@@ -32,9 +32,9 @@ TASTE: Final = 0.3
 MIDDLING: Final = 120
 """Tasks up to which a bound is sought by solving the problem without its pots."""
 RELAXED: Final = 2.0
-"""Deterministic time for a relaxed problem."""
-BEGINNINGS: Final = 3
-"""Short searches beside it, the best of which goes on: how soon one drops a pot is luck."""
+"""The same for more than a small problem."""
+DESCENT: Final = 0.6
+"""Deterministic time for the way down from the first plan, where the end counts."""
 PIECES: Final = 0.15
 """Of what is left, that a small problem spends on pieces before the proof."""
 SHARE: Final = 0.6
@@ -240,16 +240,16 @@ class Stage:
         return self.value <= self.bound or self.course.purse.spent(self.mark)
 
     def run(self) -> None:
-        """A small problem first as a whole; then bounds, then pieces, then again the whole."""
+        """Bounds beside a first search, then pieces, then the whole; a small problem the whole."""
         purse, tasks = self.course.purse, len(self.course.made.ends)
-        small = tasks <= SMALL
-        if small and not self.settled:
+        small, ends = tasks <= SMALL, self.frame.weights.end > 0 and not self.frame.weights.moved
+        if ends and tasks <= MIDDLING and not self.settled:
+            self._descend(small)
+        elif small and not self.settled:
             self._whole(purse.mark(0.15, self.mark), TASTE)
-        if tasks <= MIDDLING and not self.settled:
-            self._relax()
-        if not self.settled:
+        if not (small and ends) and not self.settled:
             self._pieces(purse, purse.mark(PIECES if small else 1.0, self.mark))
-        if small and self.frame.weights.end and not self.settled:
+        if small and ends and not self.settled:
             self._refute()
         if not self.settled:
             self._whole(self.mark, math.inf)
@@ -267,22 +267,12 @@ class Stage:
             pots = tuple((low, min(high, low + spare)) for low, high in pots)
         return frame._replace(until=until, spread=reach(made, until), pots=pots)
 
-    def _pieces(self, purse: Purse, mark: Mark, threads: int = WORKERS, draw: int = 0) -> None:
+    def _pieces(self, purse: Purse, mark: Mark) -> None:
         """Piece by piece, until a mark."""
-        made, parts, seed = self.course.made, parts_of(self.course.made), self.course.seed + draw
-        search = Search(made, self._tight(), self.layout, seed, parts, threads)
+        made, parts = self.course.made, parts_of(self.course.made)
+        search = Search(made, self._tight(), self.layout, self.course.seed, parts, WORKERS)
         search.run(purse, mark, self.bound)
         self.layout = search.layout
-
-    def _beginnings(self, purse: Purse, many: int) -> None:
-        """Short searches by pieces from the same plan, as many; the best is kept."""
-        start = best = self.layout
-        for number in range(many):
-            self.layout = start
-            self._pieces(purse, purse.mark(1.0 / (many - number)), 1, number)
-            layouts = best, self.layout
-            best = min(layouts, key=lambda layout: self.course.worth(layout, self.frame.weights))
-        self.layout = best
 
     def _whole(self, mark: Mark, most: float) -> None:
         """The whole problem at once, for the proof that no plan is better, or a better plan."""
@@ -326,22 +316,17 @@ class Stage:
         elif solved.closed:
             self.bound = self.value
 
-    def _relax(self) -> None:
-        """Beside a search by pieces, a bound from the problem with paint that is always ready."""
-        course, weights, until = self.course, self.frame.weights, self._tight().until
-        if not weights.end or weights.moved:
-            return
+    def _descend(self, small: bool) -> None:
+        """Down from the first plan; beside it a bound from the problem with ready-made paint."""
+        course, until = self.course, self._tight().until
         easy = compiled(ready_made(course.made, until))
-        frame = Frame(reach(easy, until), (), weights._replace(mixes=0), until)
+        weights = self.frame.weights._replace(mixes=0)
+        frame = Frame(reach(easy, until), (), weights, until)
+        mark = course.purse.mark(0.2 if small else 0.5, self.mark)
+        limits = course.limits(mark, DESCENT if small else RELAXED, 1)
         if frame.spread.broken is not None:
             return
-        small = len(course.made.ends) <= SMALL
-        mark = course.purse.mark(0.2 if small else 0.5, self.mark)
-        most = TASTE if small else RELAXED
-        limits = course.limits(mark, most, 1)._replace(prove=True)
-        own = Purse(mark.moment, limits.effort)
         with ThreadPoolExecutor(1) as pool:
-            proof = pool.submit(solve, easy, frame, None, limits)
-            self._beginnings(own, 1 if small else BEGINNINGS)
-        course.purse.effort -= limits.effort
-        self._raise(proof.result(), least(course.made, Measure(mixes=1)) * weights.mixes)
+            proof = pool.submit(solve, easy, frame, None, limits._replace(prove=True))
+            self._taken(whole(course, self._tight(), self.layout, limits))
+        self._raise(proof.result(), least(course.made, Measure(mixes=1)) * self.frame.weights.mixes)
