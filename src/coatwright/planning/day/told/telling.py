@@ -245,7 +245,8 @@ class Teller:
         return _Wait(act, say("{sheet}: {what}", sheet=sheet.title, what=what), figure)
 
     def _cleaning(self, bout: Bout, slot: Slot, start: int) -> Entry:
-        tools = joined(", ", bout.guns) or say("the gun")
+        titles = {one.key: one.title for one in self.made.asked.job.workshop.guns}
+        tools = joined(", ", [titles.get(key, key) for key in bout.guns]) or say("the gun")
         return Entry(
             key=f"{bout.key}.clean-gun",
             kind="work",

@@ -87,3 +87,5 @@ mixed.addEventListener("click", async () => {
   const clock = document.querySelector("[data-clock]");
   if (told.pot) { clock.dataset.until = new Date(Date.now() + told.pot * 1000).toISOString(); clock.hidden = false; }
 });
+
+if (rows.some((row) => real(row) > 0)) renew(); // typed before this script had come, or gone back to
