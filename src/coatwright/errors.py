@@ -43,7 +43,7 @@ class InputError(CoatwrightError, ValueError):
         self.line = line
         self.field = field
         place = ":".join(part for part in (file, str(line) if line else "") if part)
-        where = ", ".join(part for part in (place, field) if part)
+        where = joined(", ", (part for part in (place, field) if part))
         super().__init__(what, where=where, instead=instead)
 
 

@@ -13,6 +13,7 @@ from coatwright.model.job import Job
 from coatwright.planning.advice.routes import Adviser
 from coatwright.planning.advice.rulebook import Rulebook
 from coatwright.planning.build import Shop
+from coatwright.sentences import say
 
 DEMOS = {"demo": "larkfield", "practice": "practice-board"}
 """Names that stand for the invented jobs of the package."""
@@ -74,8 +75,8 @@ def _own_sheets(opened: JobFile, beside: Path) -> tuple[Path, ...]:
     if not place.is_dir():
         raise opened.fault(
             ("workshop", "sheets"),
-            f"there is no folder '{folder}' beside the job file",
-            "name a folder of product sheets, or leave the line out",
+            say("there is no folder '{folder}' beside the job file", folder=str(folder)),
+            say("name a folder of product sheets, or leave the line out"),
         )
     return (place,)
 

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from coatwright.model.quantity import Key, Length, Part, Surface, all_different, refused
 from coatwright.model.shape import Shape
 from coatwright.model.substrate import Patch
+from coatwright.sentences import say
 
 Orientation = Literal["floor", "vertical", "overhead"]
 Zone = Literal["outside", "inside", "underside", "cavity"]
@@ -77,14 +78,18 @@ class Area(Part):
         total = sum(patch.share for patch in self.patches)
         if abs(total - 1.0) > 1e-6:
             raise refused(
-                f"the shares of the patches sum to {total * 100:.6g} %",
-                "they must sum to 100 %",
+                say("the shares of the patches sum to {total:.6g} %", total=total * 100),
+                say("they must sum to 100 %"),
                 "patches",
             )
         if self.holes >= self.gross():
             raise refused(
-                f"holes of {self.holes:.3g} m2 leave nothing of a face of {self.gross():.3g} m2",
-                "give the holes of one face, smaller than the face",
+                say(
+                    "holes of {holes:.3g} m2 leave nothing of a face of {face:.3g} m2",
+                    holes=self.holes,
+                    face=self.gross(),
+                ),
+                say("give the holes of one face, smaller than the face"),
                 "holes",
             )
         return self

@@ -6,6 +6,7 @@ from coatwright.model.area import Area
 from coatwright.model.hand import Hand
 from coatwright.model.kit import Workshop
 from coatwright.model.quantity import Fraction, Key, Part, all_different, refused
+from coatwright.sentences import say
 
 
 class Bounds(Part):
@@ -56,7 +57,11 @@ class Job(Part):
     def _known_hand(self, key: str, *at: str | int) -> None:
         known = [hand.key for hand in self.hands]
         if key not in known:
-            raise refused(f"no hand has the key '{key}'", f"use one of {', '.join(known)}", *at)
+            raise refused(
+                say("no hand has the key '{key}'", key=key),
+                say("use one of {known}", known=", ".join(known)),
+                *at,
+            )
 
     def hand(self, key: str | None = None) -> Hand:
         """The hand of that key; the painter's own by default."""

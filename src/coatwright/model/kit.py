@@ -30,6 +30,7 @@ from coatwright.model.quantity import (
     ordered,
     refused,
 )
+from coatwright.sentences import say
 
 
 class Footprint(Part):
@@ -108,7 +109,9 @@ def _passes(part: Part, field: str) -> None:
     """Refuse a part of the line that lets no air through."""
     if getattr(part, field) <= 0.0:
         raise refused(
-            "no air passes", "write its nominal flow, 6 bar before and 5 bar after it", field
+            say("no air passes"),
+            say("write its nominal flow, 6 bar before and 5 bar after it"),
+            field,
         )
 
 
@@ -149,16 +152,20 @@ class Compressor(Part):
         ordered(self, "cut_in", "cut_out")
         if self.receiver < 1e-3:
             raise refused(
-                f"{self.receiver * 1e6:g} mL is no receiver",
-                'write its volume, at least 1 L, e.g. "50 L"',
+                say("{volume:g} mL is no receiver", volume=self.receiver * 1e6),
+                say('write its volume, at least 1 L, e.g. "50 L"'),
                 "receiver",
             )
         highest = max(self.cut_out, self.delivery_at or 0.0)
         if self.clearance * (math.pow(highest / 101325.0 + 1.0, 1.0 / 1.3) - 1.0) > 0.8:
             raise refused(
-                f"with a clearance of {self.clearance:.0%} it delivers next to nothing at "
-                f"{highest / 1e5:g} bar",
-                "write the dead volume as a share of the stroke, 3 to 10 % as a rule",
+                say(
+                    "with a clearance of {clearance:.0%} it delivers next to nothing at "
+                    "{highest:g} bar",
+                    clearance=self.clearance,
+                    highest=highest / 1e5,
+                ),
+                say("write the dead volume as a share of the stroke, 3 to 10 % as a rule"),
                 "clearance",
             )
         return self
@@ -393,8 +400,8 @@ class Workshop(Part):
         for index, pair in enumerate(self.hose.gauges if self.hose else ()):
             if pair.gun not in known:
                 raise refused(
-                    f"no gun has the key '{pair.gun}'",
-                    f"use one of {', '.join(known)}",
+                    say("no gun has the key '{key}'", key=pair.gun),
+                    say("use one of {known}", known=", ".join(known)),
                     "hose",
                     "gauges",
                     index,
@@ -407,8 +414,15 @@ class Workshop(Part):
         for at, amount in rates.items():
             if amount.currency != self.currency:
                 raise refused(
-                    f"this is in {amount.currency}, but the workshop counts in {self.currency}",
-                    f"write the amount in {self.currency}, or change the currency",
+                    say(
+                        "this is in {found}, but the workshop counts in {currency}",
+                        found=amount.currency,
+                        currency=self.currency,
+                    ),
+                    say(
+                        "write the amount in {currency}, or change the currency",
+                        currency=self.currency,
+                    ),
                     *at,
                 )
         return self

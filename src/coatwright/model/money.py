@@ -9,6 +9,7 @@ from typing import Annotated, Any, Final, NamedTuple
 from pydantic import AfterValidator, WithJsonSchema
 
 from coatwright.model.quantity import refused
+from coatwright.sentences import say
 
 PER: Final = {
     "": 1.0,
@@ -43,12 +44,16 @@ def parse(text: str) -> Money:
     match = _FORM.match(text)
     if match is None:
         raise refused(
-            f"'{text}' is not an amount of money", 'write it as "48.00 GBP" or "45 GBP/h"'
+            say("'{text}' is not an amount of money", text=text),
+            say('write it as "48.00 GBP" or "45 GBP/h"'),
         )
     per = match.group(3) or ""
     if per not in PER:
         known = ", ".join(name for name in PER if name)
-        raise refused(f"'{per}' is nothing money is paid for here", f"use one of {known}")
+        raise refused(
+            say("'{per}' is nothing money is paid for here", per=per),
+            say("use one of {known}", known=known),
+        )
     return Money(float(match.group(1).replace(",", ".")), match.group(2), per)
 
 
@@ -64,13 +69,18 @@ def _schema(example: str, per: str, meaning: str) -> WithJsonSchema:
 
 def _price(text: str) -> str:
     if parse(text).per:
-        raise refused(f"'{text}' is a rate, but this is a price", 'write it as "48.00 GBP"')
+        raise refused(
+            say("'{text}' is a rate, but this is a price", text=text),
+            say('write it as "48.00 GBP"'),
+        )
     return text
 
 
 def _hourly(text: str) -> str:
     if parse(text).per != "h":
-        raise refused(f"'{text}' is not paid by the hour", 'write it as "45 GBP/h"')
+        raise refused(
+            say("'{text}' is not paid by the hour", text=text), say('write it as "45 GBP/h"')
+        )
     return text
 
 

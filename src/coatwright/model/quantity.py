@@ -21,7 +21,7 @@ from pydantic_core.core_schema import ValidationInfo
 
 from coatwright import units
 from coatwright.errors import InputError
-from coatwright.sentences import Said
+from coatwright.sentences import Said, say
 
 QUANTITY, PURPOSE = "x-quantity", "x-purpose"
 """Marks in the JSON Schema of a quantity: its dimension, bounds and units; a units.PURPOSES."""
@@ -43,7 +43,10 @@ def _quantity(purpose: str, low: float, high: float, bounds: str) -> Any:
         written = bool(info.context and info.context.get("written"))
         number = _as_si(value, dimension, written)
         if not low <= number <= high:  # also true of nan
-            raise refused(f"{value} is out of range", f"it must be {bounds}")
+            raise refused(
+                say("{found} is out of range", found=str(value)),
+                say("it must be {bounds}", bounds=bounds),
+            )
         return number
 
     schema: dict[str, Any] = {
@@ -70,7 +73,11 @@ def ordered(part: Part, low: str, high: str) -> None:
     """Refuse a part whose field `low` is above its field `high` (None in either is no limit)."""
     least, most = getattr(part, low), getattr(part, high)
     if least is not None and most is not None and least > most:
-        raise refused(f"{low} is above {high}", f"{low} must be at most {high}", low)
+        raise refused(
+            say("{low} is above {high}", low=low, high=high),
+            say("{low} must be at most {high}", low=low, high=high),
+            low,
+        )
 
 
 def all_different(noun: str, keys: Iterable[str], field: str, at: str = "key") -> None:
@@ -79,8 +86,8 @@ def all_different(noun: str, keys: Iterable[str], field: str, at: str = "key") -
     for index, key in enumerate(keys):
         if key in seen:
             raise refused(
-                f"another {noun} has the key '{key}' too",
-                "give each its own",
+                say("another {noun} has the key '{key}' too", noun=Said(noun), key=key),
+                say("give each its own"),
                 field,
                 index,
                 at,
@@ -96,14 +103,19 @@ def _as_si(value: object, dimension: str, written: bool) -> float:
             raise refused(fault.what, fault.instead) from None
     example = units.example(dimension)
     if isinstance(value, bool) or not isinstance(value, int | float):
-        names: dict[type, str] = {list: "a list", dict: "a table", type(None): "nothing"}
+        names: dict[type, str] = {
+            list: say("a list"), dict: say("a table"), type(None): say("nothing")
+        }  # fmt: skip
         shown = names.get(type(value), repr(value))
         raise refused(
-            f"{shown} is not a quantity",
-            f"write a number and a unit in quotes, e.g. {example}",
+            say("{found} is not a quantity", found=shown),
+            say("write a number and a unit in quotes, e.g. {example}", example=example),
         )
     if written:
-        raise refused(f"{value} has no unit", f"write it in quotes with its unit, e.g. {example}")
+        raise refused(
+            say("{found} has no unit", found=str(value)),
+            say("write it in quotes with its unit, e.g. {example}", example=example),
+        )
     return float(value)
 
 
@@ -113,25 +125,27 @@ KEY_FORM = r"^[a-z0-9][a-z0-9-]*$"
 Key = Annotated[str, Field(pattern=KEY_FORM, examples=["near-side-door"])]
 """The name by which one part of a file refers to another."""
 
-Length = Annotated[float, *_quantity("length", _TINY, 100.0, "above 0 and at most 100 m")]
-LengthOrZero = Annotated[float, *_quantity("length", 0.0, 100.0, "0 to 100 m")]
-Film = Annotated[float, *_quantity("film", 0.0, 0.02, "0 to 20 mm")]
-Surface = Annotated[float, *_quantity("area", 0.0, 1000.0, "0 to 1000 m2")]
-Volume = Annotated[float, *_quantity("volume", _TINY, 10.0, "above 0 and at most 10 m3")]
-RoomVolume = Annotated[float, *_quantity("room", 1.0, 5e4, "1 to 50 000 m3")]
-VolumeOrZero = Annotated[float, *_quantity("volume", 0.0, 10.0, "0 to 10 m3")]
-Mass = Annotated[float, *_quantity("mass", _TINY, 1000.0, "above 0 and at most 1000 kg")]
-Time = Annotated[float, *_quantity("time", 0.0, 3.2e9, "0 to 100 years")]
-Pressure = Annotated[float, *_quantity("pressure", 0.0, 2e6, "0 to 20 bar (gauge)")]
-Flow = Annotated[float, *_quantity("flow", 0.0, 1.0, "0 to 1 m3/s")]
-AirFlow = Annotated[float, *_quantity("air flow", 0.0, 1.0, "0 to 1 m3/s")]
-Speed = Annotated[float, *_quantity("speed", 0.01, 3.0, "0.01 to 3 m/s")]
-Density = Annotated[float, *_quantity("density", 300.0, 8000.0, "0.3 to 8 kg/L")]
-Concentration = Annotated[float, *_quantity("concentration", 0.0, 3000.0, "0 to 3000 g/L")]
-Temperature = Annotated[float, *_quantity("temperature", 223.15, 623.15, "-50 to 350 degC")]
-Power = Annotated[float, *_quantity("power", 0.0, 1e6, "0 to 1000 kW")]
-Angle = Annotated[float, *_quantity("angle", 0.0, 1.5707963267948966, "0 to 90 deg")]
-Fraction = Annotated[float, *_quantity("fraction", 0.0, 1.0, "0 to 100 %")]
-SomeFraction = Annotated[float, *_quantity("fraction", _TINY, 1.0, "above 0 and at most 100 %")]
-Share = Annotated[float, *_quantity("fraction", 0.0, 10.0, "0 to 1000 %")]
-Stress = Annotated[float, *_quantity("pressure", 0.0, 1000.0, "0 to 1000 Pa")]
+Length = Annotated[float, *_quantity("length", _TINY, 100.0, say("above 0 and at most 100 m"))]
+LengthOrZero = Annotated[float, *_quantity("length", 0.0, 100.0, say("0 to 100 m"))]
+Film = Annotated[float, *_quantity("film", 0.0, 0.02, say("0 to 20 mm"))]
+Surface = Annotated[float, *_quantity("area", 0.0, 1000.0, say("0 to 1000 m2"))]
+Volume = Annotated[float, *_quantity("volume", _TINY, 10.0, say("above 0 and at most 10 m3"))]
+RoomVolume = Annotated[float, *_quantity("room", 1.0, 5e4, say("1 to 50 000 m3"))]
+VolumeOrZero = Annotated[float, *_quantity("volume", 0.0, 10.0, say("0 to 10 m3"))]
+Mass = Annotated[float, *_quantity("mass", _TINY, 1000.0, say("above 0 and at most 1000 kg"))]
+Time = Annotated[float, *_quantity("time", 0.0, 3.2e9, say("0 to 100 years"))]
+Pressure = Annotated[float, *_quantity("pressure", 0.0, 2e6, say("0 to 20 bar (gauge)"))]
+Flow = Annotated[float, *_quantity("flow", 0.0, 1.0, say("0 to 1 m3/s"))]
+AirFlow = Annotated[float, *_quantity("air flow", 0.0, 1.0, say("0 to 1 m3/s"))]
+Speed = Annotated[float, *_quantity("speed", 0.01, 3.0, say("0.01 to 3 m/s"))]
+Density = Annotated[float, *_quantity("density", 300.0, 8000.0, say("0.3 to 8 kg/L"))]
+Concentration = Annotated[float, *_quantity("concentration", 0.0, 3000.0, say("0 to 3000 g/L"))]
+Temperature = Annotated[float, *_quantity("temperature", 223.15, 623.15, say("-50 to 350 degC"))]
+Power = Annotated[float, *_quantity("power", 0.0, 1e6, say("0 to 1000 kW"))]
+Angle = Annotated[float, *_quantity("angle", 0.0, 1.5707963267948966, say("0 to 90 deg"))]
+Fraction = Annotated[float, *_quantity("fraction", 0.0, 1.0, say("0 to 100 %"))]
+SomeFraction = Annotated[
+    float, *_quantity("fraction", _TINY, 1.0, say("above 0 and at most 100 %"))
+]
+Share = Annotated[float, *_quantity("fraction", 0.0, 10.0, say("0 to 1000 %"))]
+Stress = Annotated[float, *_quantity("pressure", 0.0, 1000.0, say("0 to 1000 Pa"))]

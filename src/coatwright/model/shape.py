@@ -11,6 +11,7 @@ from typing import Annotated, Literal, NamedTuple
 from pydantic import Field, model_validator
 
 from coatwright.model.quantity import Length, LengthOrZero, Part, refused
+from coatwright.sentences import say
 
 
 class Facet(NamedTuple):
@@ -207,8 +208,11 @@ class ApertureRing(_Shape):
         most = min(self.width, self.height) / 2
         if self.corner > most * (1 + 1e-9):
             raise refused(
-                f"a corner of radius {self.corner:.3g} m does not fit the opening",
-                f"it must be at most half the shorter side, {most:.3g} m",
+                say(
+                    "a corner of radius {radius:.3g} m does not fit the opening",
+                    radius=self.corner,
+                ),
+                say("it must be at most half the shorter side, {most:.3g} m", most=most),
                 "corner",
             )
         return self

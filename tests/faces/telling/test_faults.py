@@ -36,6 +36,10 @@ def faults(text: str) -> list[InputError]:
         (re.sub(r'(?m)^currency = .*$', 'currency = "pounds"', SOUND), "drei große Buchstaben"),
         (re.sub(r'kind = "\w+"', 'kind = "blob"', SOUND), "steht nicht zur Wahl"),
         ("areas = 3", "Liste von Tabellen"),
+        (SOUND.replace('share = "20 %"', 'share = "300 %"'), "höchstens 100 %"),
+        (SOUND.replace('"45 GBP/h"', '"45 GBP"'), "kein Stundensatz"),
+        (f"{SOUND}\ntitle = ", "TOML"),
+        (re.sub(r'length = "[^"]*"', "length = 85", SOUND), "hat keine Einheit"),
     ],
 )  # fmt: skip
 def test_faults_of_a_job_file(text, german):

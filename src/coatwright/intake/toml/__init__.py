@@ -151,35 +151,55 @@ def _as_table(value: object) -> dict[str, str]:
 
 def _too_deep(file: str) -> InputError:
     return InputError(
-        "tables or lists are nested too deeply",
+        say("tables or lists are nested too deeply"),
         file=file,
         line=1,
-        instead="no more than a few levels are ever needed",
+        instead=say("no more than a few levels are ever needed"),
     )
 
 
-_QUOTES = 'put text and quantities in quotes, e.g. "1.8 mm"'
+_QUOTES = say('put text and quantities in quotes, e.g. "1.8 mm"')
 # What the TOML parser says -> what is wrong, what would be right.
 _SYNTAX = (
-    ("twice", "the same table or key stands twice", "keep one of them"),
-    ("overwrite", "the same table or key stands twice", "keep one of them"),
-    ("mutate immutable", "this adds to a table closed with { }", "write it all in one place"),
-    ("Duplicate inline", "the same key stands twice inside { }", "keep one of them"),
-    ("Expected '='", "a key without '=' after it", 'write key = value, e.g. title = "roof"'),
-    ("Invalid value", "no value that TOML knows", _QUOTES),
-    ("Expected newline", "something stands after the end of the value", _QUOTES),
-    ("Unterminated string", "a text is not closed", "add the missing quote"),
-    ('Expected "\'"', "a text is not closed", "add the missing quote"),
-    ("Unclosed array", "a list is not closed", "add the missing ] or comma"),
-    ("Unclosed inline", "a table in { } is not closed", "add the missing } or comma"),
-    ("end of a table", "a table heading is not closed", "write it as [name]"),
-    ("end of an array", "a table heading is not closed", "write it as [[name]]"),
-    ("Invalid initial", "a key cannot begin like this", "use letters, digits, - and _, or quotes"),
-    ("Invalid statement", "neither a key nor a table heading", "write key = value or [table]"),
-    ("'\\'", "a backslash that means nothing here", "write \\\\ for one backslash"),
-    ("Illegal character", "a line end or control character in a text", "close the quote first"),
-    ("date", "no valid date or time", "write it in quotes"),
-    ("", "this is not TOML", "write key = value, one on a line"),
+    ("twice", say("the same table or key stands twice"), say("keep one of them")),
+    ("overwrite", say("the same table or key stands twice"), say("keep one of them")),
+    (
+        "mutate immutable",
+        say("this adds to a table closed with { }"),
+        say("write it all in one place"),
+    ),
+    ("Duplicate inline", say("the same key stands twice inside { }"), say("keep one of them")),
+    (
+        "Expected '='",
+        say("a key without '=' after it"),
+        say('write key = value, e.g. title = "roof"'),
+    ),
+    ("Invalid value", say("no value that TOML knows"), _QUOTES),
+    ("Expected newline", say("something stands after the end of the value"), _QUOTES),
+    ("Unterminated string", say("a text is not closed"), say("add the missing quote")),
+    ('Expected "\'"', say("a text is not closed"), say("add the missing quote")),
+    ("Unclosed array", say("a list is not closed"), say("add the missing ] or comma")),
+    ("Unclosed inline", say("a table in { } is not closed"), say("add the missing } or comma")),
+    ("end of a table", say("a table heading is not closed"), say("write it as [name]")),
+    ("end of an array", say("a table heading is not closed"), say("write it as [[name]]")),
+    (
+        "Invalid initial",
+        say("a key cannot begin like this"),
+        say("use letters, digits, - and _, or quotes"),
+    ),
+    (
+        "Invalid statement",
+        say("neither a key nor a table heading"),
+        say("write key = value or [table]"),
+    ),
+    ("'\\'", say("a backslash that means nothing here"), say("write \\\\ for one backslash")),
+    (
+        "Illegal character",
+        say("a line end or control character in a text"),
+        say("close the quote first"),
+    ),
+    ("date", say("no valid date or time"), say("write it in quotes")),
+    ("", say("this is not TOML"), say("write key = value, one on a line")),
 )
 
 
@@ -189,5 +209,5 @@ def _syntax(said: str, text: str, file: str) -> InputError:
     if position and position.group(1):
         line, column = int(position.group(1)), int(position.group(2))
     _, what, instead = next(row for row in _SYNTAX if row[0] in said)
-    field = f"column {column}" if column else ""
+    field = say("column {column}", column=column) if column else ""
     return InputError(what, file=file, line=line, field=field, instead=instead)
