@@ -26,6 +26,16 @@ def plan(request: pytest.FixtureRequest) -> Plan:
     return plans.plan_job(request.param)
 
 
+@pytest.fixture(scope="module")
+def page(plan: Plan) -> str:
+    return render(plan)
+
+
+@pytest.fixture(scope="module")
+def read(page: str) -> Reader:
+    return Reader(page)
+
+
 def left(*arguments: str) -> int:
     with pytest.raises(SystemExit) as leaving:
         run(arguments)
@@ -43,23 +53,21 @@ def test_no_two_figures_share_an_address(plan: Plan) -> None:
     assert len(addresses) == len(set(addresses))
 
 
-def test_the_page_holds_every_area_recipe_batch_and_caution(plan: Plan) -> None:
-    page = Reader(render(plan))
-    assert [name for name, count in page.ids.items() if count > 1] == []
-    assert {link[1:] for link in page.links} <= set(page.ids)
+def test_the_page_holds_every_area_recipe_batch_and_caution(plan: Plan, read: Reader) -> None:
+    assert [name for name, count in read.ids.items() if count > 1] == []
+    assert {link[1:] for link in read.links} <= set(read.ids)
     for caution in plan.cautions:
-        assert caution.text.split(":")[0].split(" 43 ")[0] in page.text
+        assert caution.text.split(":")[0].split(" 43 ")[0] in read.text
     for area in plan.areas:
-        assert area.title in page.text
+        assert area.title in read.text
     for need in plan.products:
-        assert need.voc_verdict in page.text
-    assert page.text.count("Stroke recipe:") == len(plan.recipes)
+        assert need.voc_verdict in read.text
+    assert read.text.count("Stroke recipe:") == len(plan.recipes)
 
 
-def test_nothing_the_page_says_is_a_bare_program_value(plan: Plan) -> None:
-    text = Reader(render(plan)).text
+def test_nothing_the_page_says_is_a_bare_program_value(read: Reader) -> None:
     for scrap in ("None", "nan", "<built-in", "Figure(", "object at 0x"):
-        assert f" {scrap}" not in text
+        assert f" {scrap}" not in read.text
 
 
 def test_every_command_answers_on_the_practice_board(
@@ -130,8 +138,9 @@ def test_every_figure_of_the_outlook_can_be_asked_for(
         assert explain.explain(plan, address).citation.text
 
 
-def test_the_demo_keeps_its_page_small_and_shows_a_trace_for_every_recipe(plan: Plan) -> None:
-    page = render(plan)
+def test_the_demo_keeps_its_page_small_and_shows_a_trace_for_every_recipe(
+    plan: Plan, page: str
+) -> None:
     bare = render(replace(plan, outlook=None))
     assert len(page) - len(bare) < 1_000_000
     assert page.count("Pressure at the trigger<") == len(plan.recipes)

@@ -75,7 +75,9 @@ def _docstring_lines(tree: ast.Module) -> set[int]:
 
 def length(file_lines: set[int], node: Function) -> int:
     """Code lines of one function, its signature and inner functions included."""
-    return sum(node.lineno <= line <= (node.end_lineno or node.lineno) for line in file_lines)
+    return sum(
+        line in file_lines for line in range(node.lineno, (node.end_lineno or node.lineno) + 1)
+    )
 
 
 def parameters(node: Function) -> list[str]:

@@ -68,7 +68,7 @@ def test_fluid_sprayed_is_film_plus_overspray_on_a_whole_panel(
 ) -> None:
     """Film on cells x area, plus bounce, plus misses past edges and ends = flow x time."""
     flow, length = 3e-6 * (0.2 + flow_share), 0.7
-    section = cut(np.array([[-0.4, 0.0, 0.4, 0.0, 0.0, 1.0]]), 0.01)
+    section = cut(np.array([[-0.4, 0.0, 0.4, 0.0, 0.0, 1.0]]), 0.02)
     guns = np.array([[x, fan.distance, 0.0, -1.0] for x in places])
     shares = pass_shares(section, guns, fan)
     edges = np.linspace(0.0, length, 36)

@@ -12,6 +12,7 @@ share one of it.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from itertools import combinations, pairwise, permutations
 from typing import NamedTuple
 
@@ -115,14 +116,15 @@ def measure(problem: Problem, timetable: Timetable) -> Measure:
 # Times
 
 
-def _merged(spans: tuple[Span, ...]) -> list[Span]:
+@lru_cache
+def _merged(spans: tuple[Span, ...]) -> tuple[Span, ...]:
     merged: list[Span] = []
     for start, end in sorted(spans):
         if merged and start <= merged[-1][1]:
             merged[-1] = (merged[-1][0], max(end, merged[-1][1]))
         else:
             merged.append((start, end))
-    return merged
+    return tuple(merged)
 
 
 def _pieces(spans: tuple[Span, ...], start: int, end: int) -> list[Span]:

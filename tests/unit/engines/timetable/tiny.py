@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import permutations
 
+from coatwright.engines.timetable import checking
 from coatwright.engines.timetable.checking import faults, measure
 from coatwright.engines.timetable.problem import (
     DAYS_WAITING_MIXES,
@@ -119,11 +120,16 @@ def _placed(
     task = problem.tasks[len(slots)]
     part = _only(problem, {*slots, task.key})
     for slot in places[task.key]:
-        if faults(replace(part, pots=()), Timetable({**slots, task.key: slot})):
+        if _wrong(replace(part, pots=()), Timetable({**slots, task.key: slot})):
             continue
         for mixed in _mixes(problem, task, slot, mixes):
-            if not faults(part, Timetable({**slots, task.key: slot}, mixed)):
+            if not _wrong(part, Timetable({**slots, task.key: slot}, mixed)):
                 yield from _placed(problem, places, {**slots, task.key: slot}, mixed)
+
+
+def _wrong(problem: Problem, timetable: Timetable) -> bool:
+    """Whether there is any fault: the first one found is enough."""
+    return any(True for check in checking._CHECKS for _ in check(problem, timetable))
 
 
 def _only(problem: Problem, keys: set[str]) -> Problem:
