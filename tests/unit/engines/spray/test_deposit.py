@@ -99,17 +99,18 @@ def test_threads_and_parts_change_no_bit(kernel, monkeypatch):
 
 
 def test_other_threads_run_on_while_film_is_laid(monkeypatch):
-    """A kernel that kept the interpreter's lock would stop this loop for most of the time."""
+    """A kernel that kept the interpreter's lock would stop this loop for nearly all of it."""
     monkeypatch.setattr(_laying, "CHUNKS", 1)
     cells, path = arrange(flat(1.0, 1.0, (512, 256))), wild_path(20_000)
     deposit(cells, wild_path(2), FAN)
     with ThreadPoolExecutor(1) as pool:
-        start = time.perf_counter()
+        mine, every = time.thread_time(), time.process_time()
         laid = pool.submit(deposit, cells, path, FAN)
-        turns = [start]
         while not laid.done():
-            turns.append(time.perf_counter())
-    assert max(np.diff(turns)) < 0.9 * (turns[-1] - start)
+            pass
+        mine, every = time.thread_time() - mine, time.process_time() - every
+    # Time of the processor, not of the clock: half of it each, however busy the machine is.
+    assert mine > 0.2 * every
 
 
 def test_arranged_once_is_the_same():
