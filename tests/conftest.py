@@ -41,7 +41,6 @@ LONGEST = (
     "properties/timetable/test_arranged.py",
     "faces/web/speed/test_screen.py",
     "unit/engines/card/test_measure.py",
-    "faces/web/test_whole_job.py",
     "faces/browser/test_real_page.py",
     "faces/web/test_look.py",
 )
