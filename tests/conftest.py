@@ -25,7 +25,8 @@ _NO_BROWSER = (
 
 
 def _chromium() -> str | None:
-    names = ("chromium", "chromium-browser", "google-chrome", "chrome")
+    # The shell first: without the windows of a browser a page opens in a quarter of the time.
+    names = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome", "chrome")
     return next((path for path in map(shutil.which, names) if path), None)
 
 
