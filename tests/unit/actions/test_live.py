@@ -129,6 +129,22 @@ def test_two_who_stir_the_same_paint_at_once_have_each_their_own(shop, job, firs
     assert told(3) == {key[first]: "done", key[second]: "begun"}
 
 
+def test_a_mix_is_not_called_what_another_is_called_already(shop, job):
+    """A pot was made under the name that the days have for the one still to come."""
+    note(shop, job, 5, Mixed(mix="epoxy-2", product="epoxy", parts={}), area="")
+    live = look(shop, job, 6)
+    days = two_stir(live)
+    _, turns = turns_of(days, shop.record.events(job), at(6))
+    live = replace(live, days=days, turns=turns)
+    made, left = sorted(turns, key=lambda turn: turn.state)
+    assert (made.state, left.state, left.entry.mix) == ("done", "planned", "epoxy-2")
+    called = taps_of(live, left, ME).done.fields["mix"]
+    note(shop, job, 9, Mixed(mix=called, product="epoxy", parts={}), area="")
+    state = shop.record.state(job)
+    assert set(state.mixes) == {"epoxy-2", called}
+    assert state.doubts == ()
+
+
 def test_a_tap_taken_back_is_planned_again(shop, job):
     begun = note(shop, job, 20, CoatBegun(product="epoxy", coat=1))
     done = note(shop, job, 23, CoatDone(product="epoxy", coat=1))

@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from coatwright import units
+from coatwright.actions.live.following import look
+from coatwright.actions.live.tapping import mix_name
 from coatwright.actions.money import on_shelf
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError, NotFound
@@ -13,6 +15,7 @@ from coatwright.planning.plan import Caution, Plan, Pour, ProductNeed
 from coatwright.planning.supplies.mixsheet import ReadyMix, pours, ready_mix
 from coatwright.planning.supplies.thinning import thinner_to_add
 from coatwright.record.shelf import OnShelf
+from coatwright.record.state import Mix
 from coatwright.sentences import say
 
 
@@ -46,8 +49,12 @@ class Target:
 
 @dataclass(frozen=True)
 class MixBench:
-    """One mix ready to be poured. mixed: who has mixed it and when, if somebody has."""
+    """One mix ready to be poured. name: what it is called once it is made.
 
+    made: the mix itself, once somebody has made it; mixed: who, and when.
+    """
+
+    name: str
     batch: ToMix
     need: ProductNeed
     targets: tuple[Target, ...]
@@ -55,6 +62,7 @@ class MixBench:
     density: float
     cautions: tuple[Caution, ...]
     mixed: str
+    made: Mix | None
 
 
 def to_mix(shop: Shop, key: str) -> Mapping[str, tuple[ToMix, ...]]:
@@ -81,11 +89,24 @@ def mix_bench(shop: Shop, key: str, name: str) -> MixBench:
         )
         for pour, weight, own in zip(batch.pours, cumulative, alone, strict=True)
     )
-    done = opened.state.mixes.get(batch.key)
+    called, done = _made(shop, key, batch.key)
     who = f"{done.place.who}, {done.place.at.astimezone():%H:%M}" if done else ""
     cautions = tuple(one for one in plan.cautions if one.where == "mixing")
     step = opened.bench.job.workshop.scale.resolution
-    return MixBench(batch, need, targets, step, ready.density, cautions, who)
+    return MixBench(called, batch, need, targets, step, ready.density, cautions, who, done)
+
+
+def _made(shop: Shop, key: str, mix: str) -> tuple[str, Mix | None]:
+    """What a mix is called, and the mix itself if it has been made."""
+    state, arranged = shop.open(key).state, shop.arrangement(key)
+    live = look(shop, key) if arranged and arranged.event else None  # somebody follows the days
+    turns = live.turns if live else ()
+    turn = next((one for one in turns if one.entry.key == f"mix.{mix}"), None)
+    if live is None or turn is None:
+        return mix, state.mixes.get(mix)
+    event = turn.done.event if turn.done else ""
+    done = next((one for one in state.mixes.values() if one.place.event == event), None)
+    return done.name if done else mix_name(live, turn), done
 
 
 def thinner(shop: Shop, key: str, product: str, seconds: str, mass: str) -> Figure:

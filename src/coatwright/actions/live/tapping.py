@@ -1,6 +1,7 @@
 """What is tapped at a piece of work: the events that say it was begun, and that it is done."""
 
 from collections.abc import Iterable
+from itertools import count
 from typing import Any, NamedTuple
 
 from coatwright.actions.live.following import Live
@@ -62,11 +63,26 @@ def _done(live: Live, turn: Turn) -> Tap | None:
 def _mixed(live: Live, turn: Turn) -> dict[str, Any]:
     """A mix made without the scale of the mix bench: nothing is known of its parts."""
     entry = turn.entry
-    fields: dict[str, Any] = {"mix": entry.mix, "product": entry.product, "parts": {}}
+    name = mix_name(live, turn)
+    fields: dict[str, Any] = {"mix": name, "product": entry.product, "parts": {}}
     found = next((one for one in live.days.mixes if one.key == entry.mix), None)
     if found and found.pot_life:
         fields["pot_life"] = found.pot_life.value
     return fields
+
+
+def mix_name(live: Live, turn: Turn) -> str:
+    """What a mix is to be called when it is made.
+
+    As in the plan, unless one that was made already is called that: planned anew, the mixes of a
+    product are counted anew.
+    """
+    made, key = live.opened.state.mixes, turn.entry.mix
+    if key not in made or turn.done:
+        return key
+    stem = key.rstrip("0123456789").rstrip("-")
+    taken = {*made, *(mix.key for mix in live.days.mixes)}
+    return next(name for n in count(1) if (name := f"{stem}-{n}") not in taken)
 
 
 def _patches(live: Live, turn: Turn) -> Iterable[PatchPlan]:

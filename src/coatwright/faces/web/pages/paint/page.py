@@ -43,7 +43,7 @@ async def bench(request: Request) -> Response:
     job = await run_in_threadpool(shop.open, key)
     found = await run_in_threadpool(mixbench.mix_bench, shop, key, request.path_params["mix"])
     data = {
-        "mix": found.batch.key,
+        "mix": found.name,
         "product": found.need.key,
         "step": found.step,
         "density": found.density,
@@ -73,8 +73,9 @@ async def label(request: Request) -> Response:
     job = await run_in_threadpool(shop.open, key)
     found = await run_in_threadpool(mixbench.mix_bench, shop, key, request.path_params["mix"])
     address = str(request.url).removesuffix("/label")
-    made = job.state.mixes.get(found.batch.key)
-    return page(request, "paint/label.html", job=job, bench=found, code=code(address), made=made)
+    return page(
+        request, "paint/label.html", job=job, bench=found, code=code(address), made=found.made
+    )
 
 
 routes = [
