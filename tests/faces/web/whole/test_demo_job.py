@@ -18,6 +18,7 @@ import pypdf
 import pytest
 from playwright.sync_api import Browser, TimeoutError
 
+from coatwright.actions.live import following
 from coatwright.actions.shop import Shop
 from coatwright.record.events import Event
 from coatwright.record.store.ledger import Record
@@ -36,7 +37,9 @@ def hours() -> Hours:
 
 
 @pytest.fixture
-def shop(tmp_path, hours) -> Iterator[Shop]:
+def shop(tmp_path, hours, monkeypatch) -> Iterator[Shop]:
+    # What is found in a fifth of the time keeps the same promises.
+    monkeypatch.setattr(following, "SECONDS", following.SECONDS / 5)
     with Record(f"sqlite:///{tmp_path / 'record.db'}", tmp_path / "files", hours) as record:
         yield Shop(record, tmp_path, clock=hours)
 
