@@ -13,7 +13,7 @@ from datetime import datetime
 from functools import partial
 from typing import Any, NamedTuple
 
-from playwright.sync_api import Browser, Page, TimeoutError
+from playwright.sync_api import Browser, Locator, Page, TimeoutError
 
 import web_server
 
@@ -192,23 +192,28 @@ class Person:
         self.at_this_hour()
         self.page.get_by_role("button", name=name, exact=True).last.click()
 
+    def open(self, link: Locator) -> None:
+        """Where a link leads, with its scripts."""
+        with self.page.expect_navigation(wait_until="load"):
+            link.click()
+
     def follow(self, name: str | re.Pattern[str]) -> None:
         """A link, by its name."""
-        self.page.get_by_role("link", name=name).first.click()
+        self.open(self.page.get_by_role("link", name=name).first)
 
     def go(self, name: str) -> None:
         """To a page of the job, by the strip at the foot or else by the job's front."""
         strip = self.page.get_by_role("navigation", name="Pages of this job")
         if name in ("Now", "Areas", "Paint", "Money", "Record"):
-            strip.get_by_role("link", name=name, exact=True).click()
+            self.open(strip.get_by_role("link", name=name, exact=True))
             return
-        self.page.locator("header a.where").click()
-        self.page.locator("ul.lines a", has=self.page.locator(f"b:text-is('{name}')")).click()
+        self.open(self.page.locator("header a.where"))
+        self.open(self.page.locator("ul.lines a", has=self.page.locator(f"b:text-is('{name}')")))
 
     def see_the_work_of(self, who: str) -> None:
         """Somebody's work on this screen, by the strip at its head."""
         lanes = self.page.get_by_role("navigation", name="Whose work")
-        lanes.get_by_role("link", name=who).click()
+        self.open(lanes.get_by_role("link", name=who))
         lanes.locator(f"a[aria-current]:text-is('{who}')").wait_for()
 
     def delivered(self) -> None:

@@ -79,7 +79,7 @@ def walked_round(person: Person, photo: str) -> None:
 
     person.go("Areas")
     person.follow("Measure another area")
-    page.locator("a[href$='shape=flat']").click()
+    person.open(page.locator("a[href$='shape=flat']"))
     page.locator("#length").fill("60")
     page.locator("#width").fill("40")
     page.get_by_text("0.24", exact=False).first.wait_for()
@@ -104,7 +104,7 @@ def looked_at_the_plan(person: Person) -> None:
     page = person.page
     page.locator("#planned svg").first.wait_for()
     assert "Ground not trusted" in page.locator("#planned").inner_text()
-    page.locator("#planned ol.lines a[href*='/recipes/']").first.click()
+    person.open(page.locator("#planned ol.lines a[href*='/recipes/']").first)
     page.get_by_text("pressure, trigger pulled").wait_for()
     page.locator("#tried svg").first.wait_for()
 
@@ -153,7 +153,8 @@ def poured(person: Person, slip: bool) -> bool:
     page, card = person.page, person.card
     assert card is not None
     try:
-        page.locator(f"#now .turn[data-entry='{card.key}'] a.button").click(timeout=GLANCE)
+        with page.expect_navigation(wait_until="load"):
+            page.locator(f"#now .turn[data-entry='{card.key}'] a.button").click(timeout=GLANCE)
     except TimeoutError:
         return False
     parts = page.locator("li[data-part]")
@@ -200,7 +201,7 @@ def read_the_climate(person: Person) -> None:
 
 def read_the_film(person: Person, area: str, patch: str) -> None:
     person.go("Check")
-    person.page.locator(f"a[href$='/check/film/{area}/{patch}']").click()
+    person.open(person.page.locator(f"a[href$='/check/film/{area}/{patch}']"))
     person.page.locator("#readings").fill("141; 139; 146")
     person.press("Keep the readings")
     person.page.locator("#film").get_by_text("Film as found").wait_for()

@@ -63,7 +63,9 @@ more.querySelector("button").addEventListener("click", () => {
 });
 
 for (const row of rows) {
-  row.querySelector("[data-poured]").addEventListener("click", () => {
+  const button = row.querySelector("[data-poured]");
+  button.disabled = false; // not before this script has come: a tap would be lost
+  button.addEventListener("click", () => {
     row.querySelector("[data-real]").value = row.querySelector("[data-target]").textContent;
     renew();
     navigator.vibrate?.(20);
