@@ -380,7 +380,7 @@ def taken_away(person: Person, titles: list[str]) -> None:
     person.go("Record")
     page.locator("#now section.patch").first.wait_for()
     assert page.get_by_text("with nothing of ours").count() == 0
-    with page.expect_download(timeout=90_000) as told:
+    with page.expect_download(timeout=300_000) as told:
         page.get_by_role("link", name="Paint record for the owner, A4").click()
     paper = " ".join(words(told.value.path().read_bytes()).split())
     for title in titles:
