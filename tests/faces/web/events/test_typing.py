@@ -52,3 +52,21 @@ def test_a_form_half_filled_in_is_not_taken_from_under_the_fingers(browser, shop
         page.get_by_text("swept").wait_for()
         why = page.locator("ol.history > li").nth(1).get_by_label("Why?")
         assert why.input_value() == "written twice"
+
+
+def test_a_form_sent_before_its_script_has_come_keeps_its_words(browser, shop):
+    """Without scripts nothing can be kept; but nothing is lost either, and it can be sent again."""
+    with served(shop) as address:
+        page = browser.new_context(java_script_enabled=False, base_url=address).new_page()
+        for where, names, button in (
+            ("check", ("air", "humidity"), "Keep the climate"),
+            ("air", ("wall, pulled",), "Keep the readings"),
+        ):
+            page.goto(f"{JOB}/{where}")
+            fields = [page.get_by_label(name, exact=True) for name in names]
+            for field in fields:
+                field.fill("56")
+            page.get_by_role("button", name=button).click()
+            assert page.url.endswith(f"{JOB}/{where}")
+            assert [field.input_value() for field in fields] == ["56"] * len(fields)
+        page.context.close()
