@@ -12,7 +12,7 @@ SPREAD := -n $(JOBS) --dist loadfile --no-loadscope-reorder
 unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
-.PHONY: help run test quick lint kernels ready bench docs lock clean
+.PHONY: help run test whole quick lint kernels ready bench docs lock clean
 
 help: ## list what can be made
 	@sed -n 's/^\([a-z]*\):.*## \(.*\)/make \1	\2/p' Makefile
@@ -23,7 +23,10 @@ run: .venv/ready-run ## plan the invented demo job, write build/larkfield.html, 
 	@$(BIN)/coatwright serve --demo --folder build/shop --open
 
 test: ready ## set up and run every check there is
-	$(BIN)/python -m pytest $(SPREAD)
+	$(BIN)/python -m pytest $(SPREAD) -m "not whole"
+
+whole: .venv/ready-test ## the whole invented job by taps, in a browser: five minutes
+	$(BIN)/python -m pytest -m whole tests/faces/web/whole
 
 quick: ready ## the checks that take less than a minute
 	$(BIN)/python -m pytest $(SPREAD) -m "not slow and not browser" --hypothesis-profile quick

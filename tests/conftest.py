@@ -38,7 +38,6 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 LONGEST = (
-    "faces/web/whole/test_demo_job.py",
     "properties/timetable/test_arranged.py",
     "faces/web/speed/test_screen.py",
     "unit/engines/card/test_measure.py",
