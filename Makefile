@@ -2,7 +2,7 @@
 # build/. `make` alone lists what can be made.
 
 PYTHON ?= python3
-JOBS ?= 3
+JOBS ?= 2
 BIN := .venv/bin
 export PYTHON
 # All tests of a file on one core: what they share is made once, not once on each.
