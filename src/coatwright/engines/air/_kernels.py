@@ -11,12 +11,11 @@ that no step crosses a kink.
 """
 
 import math
-from collections.abc import Callable
-from typing import Any, Final, TypeVar
+from typing import Final
 
 import numpy as np
-from numba import njit
 
+from coatwright.engines._compiling import inside, kernel
 from coatwright.engines.air._records import (
     Cap,
     Float,
@@ -78,26 +77,7 @@ _SHORTEST: Final = 1e-9
 _CLOSE: Final = 4e-11
 
 
-Function = TypeVar("Function", bound=Callable[..., Any])
-
-_OPTIONS: Final[Any] = {
-    "cache": True, "nogil": True, "error_model": "numpy", "no_cfunc_wrapper": True,
-}  # fmt: skip
-
-
-def _kernel(function: Function) -> Function:
-    """Compiled when it is first called."""
-    made: Function = njit(**_OPTIONS)(function)
-    return made
-
-
-def _inside(function: Function) -> Function:
-    """Compiled for kernels alone: without a way in for Python that takes less time."""
-    made: Function = njit(**_OPTIONS | {"no_cpython_wrapper": True})(function)
-    return made
-
-
-@_kernel
+@kernel
 def through(part: Restriction, upstream: float, downstream: float, temperature: float) -> float:
     """Mass flow through a part [kg/s]."""
     if downstream >= upstream:
@@ -110,7 +90,7 @@ def through(part: Restriction, upstream: float, downstream: float, temperature: 
     return flow
 
 
-@_kernel
+@kernel
 def before(part: Restriction, downstream: float, flow: float, temperature: float) -> float:
     """Pressure before a part that passes `flow` to `downstream`: the root of a quadratic."""
     if flow <= 0.0 or part.conductance == math.inf:
@@ -124,13 +104,13 @@ def before(part: Restriction, downstream: float, flow: float, temperature: float
     return c / (b * downstream + math.sqrt(b * b * downstream * downstream + (1.0 - 2.0 * b) * c))
 
 
-@_kernel
+@kernel
 def viscosity(temperature: float) -> float:
     """Dynamic viscosity of air [Pa s]: Sutherland's formula as in the US Standard Atmosphere."""
     return 1.458e-6 * temperature * math.sqrt(temperature) / (temperature + 110.4)
 
 
-@_kernel
+@kernel
 def friction(reynolds: float) -> float:
     """Darcy friction factor of a smooth bore: laminar, turbulent (Prandtl), and between them."""
     if reynolds < 2000.0:
@@ -145,7 +125,7 @@ def friction(reynolds: float) -> float:
     return 0.032 + (smooth - 0.032) * (reynolds - 2000.0) / 2000.0
 
 
-@_kernel
+@kernel
 def along(hose: Hose, downstream: float, flow: float, temperature: float) -> float:
     """Pressure at the inlet of a bare hose; of a choked one, whatever lies behind it."""
     if flow <= 0.0 or hose.length <= 0.0:
@@ -156,13 +136,13 @@ def along(hose: Hose, downstream: float, flow: float, temperature: float) -> flo
     return isothermal(resistance, flow / area, downstream, temperature)
 
 
-@_kernel
+@kernel
 def choking(flux: float, temperature: float) -> float:
     """Lowest pressure at which isothermal air can carry a flux [kg/(m2 s)]."""
     return flux * math.sqrt(AIR_GAS * temperature)
 
 
-@_kernel
+@kernel
 def isothermal(resistance: float, flux: float, downstream: float, temperature: float) -> float:
     """Pressure before a passage of f L / d = resistance that carries flux [kg/(m2 s)].
 
@@ -180,7 +160,7 @@ def isothermal(resistance: float, flux: float, downstream: float, temperature: f
     return downstream * x
 
 
-@_kernel
+@kernel
 def march(line: Line, cap: Cap, behind: float) -> March:
     """The whole line from the pressure behind the cap's holes, upstream."""
     heat = line.temperature
@@ -195,7 +175,7 @@ def march(line: Line, cap: Cap, behind: float) -> March:
     return March(flow, gun, regulated, before(line.filter, passed, flow, heat))
 
 
-@_inside
+@inside
 def _hosed(line: Line, downstream: float, flow: float) -> float:
     """Pressure before the hose and the fittings at its ends."""
     hose, heat = line.hose, line.temperature
@@ -203,7 +183,7 @@ def _hosed(line: Line, downstream: float, flow: float) -> float:
     return before(hose.inlet, along(hose, end, flow, heat), flow, heat)
 
 
-@_inside
+@inside
 def _wanting(line: Line, cap: Cap, behind: float, what: float) -> float:
     """The pressure that grows to a target: see AT_RECEIVER and its like."""
     at = march(line, cap, behind)
@@ -214,7 +194,7 @@ def _wanting(line: Line, cap: Cap, behind: float, what: float) -> float:
     return at.gun
 
 
-@_kernel
+@kernel
 def behind_holes(line: Line, cap: Cap, target: float, what: float) -> float:
     """Pressure behind the holes at which one pressure of the line is `target`.
 
@@ -245,7 +225,7 @@ def behind_holes(line: Line, cap: Cap, target: float, what: float) -> float:
     return 0.5 * (low + high)
 
 
-@_kernel
+@kernel
 def settle(line: Line, cap: Cap, receiver: float) -> March:
     """The line with the trigger pulled and so much in the receiver.
 
@@ -257,7 +237,7 @@ def settle(line: Line, cap: Cap, receiver: float) -> March:
     return march(line, cap, behind_holes(line, cap, receiver, AT_RECEIVER))
 
 
-@_kernel
+@kernel
 def delivered(pump: Pump, pressure: float, intake: float) -> float:
     """Mass a running pump delivers [kg/s]: re-expansion from its clearance lessens it."""
     full = pump.delivery * ATMOSPHERE / (AIR_GAS * intake)
@@ -268,19 +248,19 @@ def delivered(pump: Pump, pressure: float, intake: float) -> float:
     return full * max(0.0, now) / then
 
 
-@_inside
+@inside
 def _pressure(y: Float, kit: Kit) -> float:
     pressure: float = 0.4 * y[_ENERGY] / kit.receiver.volume
     return pressure
 
 
-@_inside
+@inside
 def _temperature(y: Float) -> float:
     temperature: float = y[_ENERGY] / (y[_MASS] * HEAT_VOLUME)
     return temperature
 
 
-@_inside
+@inside
 def _fed(y: Float, mode: Mode, kit: Kit) -> tuple[float, float]:
     """Flow through the gun [kg/s] and the pressure at its inlet (nan with the trigger released)."""
     if not mode.pulled:
@@ -291,7 +271,7 @@ def _fed(y: Float, mode: Mode, kit: Kit) -> tuple[float, float]:
     return at.flow, at.gun
 
 
-@_inside
+@inside
 def _followed(mode: Mode, line: Line, receiver: float) -> March:
     """The line wide open, by the secant from the last moment solved; else from nothing."""
     near = mode.near
@@ -315,7 +295,7 @@ def _followed(mode: Mode, line: Line, receiver: float) -> March:
     return march(line, mode.cap, behind)
 
 
-@_inside
+@inside
 def _rates(y: Float, mode: Mode, kit: Kit, k: Float) -> None:
     """Right-hand side: mass, energy, air used, air delivered, pressure at the gun."""
     wall = kit.receiver.temperature
@@ -350,7 +330,7 @@ _E = np.array(
 )  # fifth-order weights less fourth-order weights
 
 
-@_inside
+@inside
 def _step(y: Float, h: float, mode: Mode, kit: Kit, work: Float, new: Float) -> float:
     """One step of size h into `new`; returns its error in mass and energy, relative."""
     # One place calls the right-hand side: what is compiled, and how long that takes, is all in it.
@@ -370,7 +350,7 @@ def _step(y: Float, h: float, mode: Mode, kit: Kit, work: Float, new: Float) -> 
     return worst
 
 
-@_inside
+@inside
 def _crossed(then: float, now: float, level: float, best: float) -> float:
     """The level if it lies between and is met before the best so far; else the best so far."""
     if not min(then, now) <= level <= max(then, now) or level == then:
@@ -380,7 +360,7 @@ def _crossed(then: float, now: float, level: float, best: float) -> float:
     return best
 
 
-@_inside
+@inside
 def _next_event(then: float, now: float, mode: Mode, kit: Kit, limits: Limits) -> float:
     """The first receiver pressure between then and now at which something switches; nan if none."""
     found = math.nan
@@ -398,14 +378,14 @@ def _next_event(then: float, now: float, mode: Mode, kit: Kit, limits: Limits) -
     return found
 
 
-@_inside
+@inside
 def _warmed(warmth: float, seconds: float, pumping: bool, pump: Pump) -> float:
     """Warmth of the pump after so many seconds, exactly."""
     goal = pump.warm_full if pumping else 0.0
     return goal + (warmth - goal) * math.exp(-seconds / pump.warm_time)
 
 
-@_inside
+@inside
 def _note(trace: Float, clock: Float, y: Float, mode: Mode, kit: Kit) -> float:
     """Write the moment into the trace if it has room; returns the pressure at the gun."""
     _, gun = _fed(y, mode, kit)
@@ -418,13 +398,13 @@ def _note(trace: Float, clock: Float, y: Float, mode: Mode, kit: Kit) -> float:
     return gun
 
 
-@_inside
+@inside
 def _near(pressure: float, level: float) -> bool:
     """Whether a pressure is at a level as well as an event is found; levels may coincide."""
     return abs(pressure - level) <= _CLOSE * level
 
 
-@_inside
+@inside
 def _switched(mode: Mode, pressure: float, rises: bool, pump: Pump) -> Mode:
     """The mode after an event at that pressure, met rising or falling."""
     pumping, regulated = mode.pumping, mode.regulated
@@ -437,7 +417,7 @@ def _switched(mode: Mode, pressure: float, rises: bool, pump: Pump) -> Mode:
     return Mode(mode.pulled, pumping, regulated, mode.cap, mode.held, mode.near)
 
 
-@_inside
+@inside
 def _ended(mode: Mode, pressure: float, limits: Limits) -> bool:
     """Whether a limit of the caller is reached."""
     if mode.pulled:
@@ -445,7 +425,7 @@ def _ended(mode: Mode, pressure: float, limits: Limits) -> bool:
     return pressure >= limits.above * (1.0 - _CLOSE)
 
 
-@_inside
+@inside
 def _advance(
     y: Float, most: float, mode: Mode, kit: Kit, limits: Limits, clock: Float, room: Float
 ) -> tuple[float, float]:
@@ -492,7 +472,7 @@ def _advance(
     return h, level
 
 
-@_inside
+@inside
 def _held(kit: Kit, caps: Float) -> Float:
     """For every cap the moment at which the regulator just holds its setting: a March, and what
     Mode calls near."""
@@ -508,12 +488,12 @@ def _held(kit: Kit, caps: Float) -> Float:
     return rows
 
 
-@_inside
+@inside
 def _cap(row: Float) -> Cap:
     return Cap(Restriction(row[0], row[1]), Restriction(row[2], row[3]))
 
 
-@_inside
+@inside
 def _opened(y: Float, cap: Cap, row: Float, pulled: bool, kit: Kit, clock: Float) -> Mode:
     """The mode at the start of a phase; row is one of _held."""
     pressure = _pressure(y, kit)
@@ -525,7 +505,7 @@ def _opened(y: Float, cap: Cap, row: Float, pulled: bool, kit: Kit, clock: Float
     return Mode(pulled, clock[_PUMPS] > 0.0, pressure >= held.receiver, cap, held, row[4:])
 
 
-@_inside
+@inside
 def _phase(
     y: Float, seconds: float, mode: Mode, kit: Kit, limits: Limits, books: tuple[Float, ...]
 ) -> None:
@@ -558,7 +538,7 @@ def _phase(
     clock[_STOPPED] = 1.0 if stopped else 0.0
 
 
-@_kernel
+@kernel
 def run(
     programme: Programme, kit: Kit, start: ReceiverState, limits: Limits, table: Float, trace: Float
 ) -> Outcome:

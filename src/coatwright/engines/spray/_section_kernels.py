@@ -1,11 +1,11 @@
 """Compiled kernels of section.py: shares of passes on the cells of a cross-section."""
 
-from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar
+from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from coatwright.engines._compiling import inside, kernel
 
 Float = NDArray[np.float64]
 
@@ -36,26 +36,7 @@ class Lap(NamedTuple):
 _FAR = 1e9
 
 
-Function = TypeVar("Function", bound=Callable[..., Any])
-
-_OPTIONS: Any = {
-    "cache": True, "nogil": True, "error_model": "numpy", "no_cfunc_wrapper": True,
-}  # fmt: skip
-
-
-def _kernel(function: Function) -> Function:
-    """Compiled when it is first called."""
-    made: Function = njit(**_OPTIONS)(function)
-    return made
-
-
-def _inside(function: Function) -> Function:
-    """Compiled for kernels alone: without a way in for Python that takes less time."""
-    made: Function = njit(**_OPTIONS | {"no_cpython_wrapper": True})(function)
-    return made
-
-
-@_kernel
+@kernel
 def share_below(lap: Lap, lateral: float) -> float:
     """Cubic Hermite look-up of the cumulative pass profile on equal knots over [-1, 1]."""
     table, slope = lap.table, lap.slope
@@ -75,7 +56,7 @@ def share_below(lap: Lap, lateral: float) -> float:
     return share
 
 
-@_kernel
+@kernel
 def reach(px: float, pz: float, gun: Float, lap: Lap) -> float:
     """Where the ray to a point crosses the reference plane; +-_FAR behind the gun."""
     dx, dz = px - gun[0], pz - gun[1]
@@ -87,7 +68,7 @@ def reach(px: float, pz: float, gun: Float, lap: Lap) -> float:
     return lateral
 
 
-@_kernel
+@kernel
 def depth_at(cell: Float, u: float, gun: Float, lap: Lap) -> float:
     """Depth at which the ray of lateral u meets the line through a segment; _FAR if never."""
     d0 = lap.distance
@@ -102,7 +83,7 @@ def depth_at(cell: Float, u: float, gun: Float, lap: Lap) -> float:
     return along * d0 if along > 0.0 else _FAR
 
 
-@_inside
+@inside
 def open_share(cell: Float, gun: Float, lap: Lap, blockers: Float) -> float:
     """Share of a pass that reaches a cell past every blocker that stands before it."""
     u0, u1 = reach(cell[0], cell[1], gun, lap), reach(cell[2], cell[3], gun, lap)
@@ -134,7 +115,7 @@ def open_share(cell: Float, gun: Float, lap: Lap, blockers: Float) -> float:
     return max(total, 0.0)
 
 
-@_inside
+@inside
 def add_pass(
     section: Section, gun: Float, gain: float, lap: Lap, out: Float, first: int, last: int
 ) -> None:
@@ -161,7 +142,7 @@ def add_pass(
         out[index] += gain * share / section.breadths[index]
 
 
-@_kernel
+@kernel
 def pass_matrix(section: Section, guns: Float, lap: Lap) -> Float:
     """Share of each pass per breadth on each cell: (cells, strokes)."""
     out = np.zeros((guns.shape[0], section.cells.shape[0]))
@@ -172,7 +153,7 @@ def pass_matrix(section: Section, guns: Float, lap: Lap) -> Float:
     return out.T.copy()
 
 
-@_kernel
+@kernel
 def touched(section: Section, guns: Float, lap: Lap) -> NDArray[np.int64]:
     """First and last-but-one cell that each stroke's fan comes near: (strokes, 2)."""
     found = np.zeros((guns.shape[0], 2), dtype=np.int64)
@@ -187,7 +168,7 @@ def touched(section: Section, guns: Float, lap: Lap) -> NDArray[np.int64]:
     return found
 
 
-@_kernel
+@kernel
 def hand_draws(
     section: Section, guns: Float, wander: Float, gains: Float, lap: Lap, near: NDArray[np.int64]
 ) -> Float:
