@@ -7,7 +7,7 @@ together is kept and told as a Doubt.
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
 from coatwright.record.events import (
@@ -204,10 +204,6 @@ class Broken(NamedTuple):
     ground: str
     surface: float
     mended: datetime | None = None
-
-    def zoned(self, zone: tzinfo | None) -> "Broken":
-        """The same, its moment in a time zone."""
-        return self._replace(place=self.place._replace(at=self.place.at.astimezone(zone)))
 
 
 class LaidLayer(NamedTuple):

@@ -7,10 +7,10 @@ from typing import Final, Literal
 
 import numpy as np
 
-from coatwright.actions.checking.patches import zoned
 from coatwright.actions.dossier.acceptance import wanted_film
 from coatwright.actions.dossier.patches import Library, film_figure, patch_told, title_of
 from coatwright.actions.dossier.told import PatchTold
+from coatwright.actions.moments import zoned
 from coatwright.actions.shop import Shop
 from coatwright.engines import abrasion
 from coatwright.engines.evidence.rules.acceptance import (

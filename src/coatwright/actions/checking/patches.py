@@ -6,10 +6,11 @@ from datetime import datetime, tzinfo
 
 from coatwright.actions.dossier.patches import patch_told
 from coatwright.actions.dossier.told import PatchTold
+from coatwright.actions.moments import zoned
 from coatwright.actions.record import due, window_words
 from coatwright.actions.shop import Opened, Shop
 from coatwright.planning.plan import PatchPlan, Plan
-from coatwright.record.state import LaidCoat, PatchState
+from coatwright.record.state import PatchState
 from coatwright.sentences import joined
 
 
@@ -78,28 +79,4 @@ def _now(
         patch_told(state, planned, opened.bench.library),
         window_words(state.window, standing),
         tuple(due(state, planned, standing)) if planned else (),
-    )
-
-
-def zoned(patch: PatchState, zone: tzinfo | None) -> PatchState:
-    """The same patch, the moments of its coats in a time zone, and so what they are told with."""
-    layers = tuple(
-        layer._replace(
-            coats=tuple(_zoned(coat, zone) for coat in layer.coats),
-            rubbed=tuple(
-                rub._replace(place=rub.place._replace(at=rub.place.at.astimezone(zone)))
-                for rub in layer.rubbed
-            ),
-            broke=tuple(one.zoned(zone) for one in layer.broke),
-        )
-        for layer in patch.layers
-    )
-    ground_broke = tuple(one.zoned(zone) for one in patch.ground_broke)
-    return replace(patch, layers=layers, ground_broke=ground_broke)
-
-
-def _zoned(coat: LaidCoat, zone: tzinfo | None) -> LaidCoat:
-    return coat._replace(
-        begun=coat.begun.astimezone(zone) if coat.begun else None,
-        done=coat.done.astimezone(zone) if coat.done else None,
     )

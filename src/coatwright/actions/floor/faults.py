@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Final
 
 from coatwright.actions.asking.causes import pathology
+from coatwright.actions.moments import zoned
 from coatwright.actions.record import Unplanned, unplanned
 from coatwright.actions.shop import Opened
 from coatwright.model.job import Job
@@ -112,17 +113,7 @@ def _broken(patch: PatchState) -> Iterator[Broken]:
 def _unplanned(state: JobState, plan: Plan) -> Iterator[Unplanned]:
     for area in plan.areas:
         for patch in area.patches:
-            yield from unplanned(_here(state.patch(area.key, patch.key)), patch)
-
-
-def _here(patch: PatchState) -> PatchState:
-    """The moments that are told as the clock of the shop showed them."""
-    layers = tuple(
-        layer._replace(broke=tuple(one.zoned(None) for one in layer.broke))
-        for layer in patch.layers
-    )
-    ground_broke = tuple(one.zoned(None) for one in patch.ground_broke)
-    return replace(patch, layers=layers, ground_broke=ground_broke)
+            yield from unplanned(zoned(state.patch(area.key, patch.key), None), patch)
 
 
 def not_in_the_days(opened: Opened, plan: Plan) -> tuple[Seen, ...]:
