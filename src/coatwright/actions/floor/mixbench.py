@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from coatwright import units
-from coatwright.actions.live.following import look
+from coatwright.actions.live.following import Live, look
 from coatwright.actions.live.tapping import mix_name
+from coatwright.actions.live.turns import Turn
 from coatwright.actions.money import on_shelf
 from coatwright.actions.shop import Shop
 from coatwright.errors import InputError, NotFound
@@ -15,7 +16,7 @@ from coatwright.planning.plan import Caution, Plan, Pour, ProductNeed
 from coatwright.planning.supplies.mixsheet import ReadyMix, pours, ready_mix
 from coatwright.planning.supplies.thinning import thinner_to_add
 from coatwright.record.shelf import OnShelf
-from coatwright.record.state import Mix
+from coatwright.record.state import JobState, Mix
 from coatwright.sentences import say
 
 
@@ -49,10 +50,7 @@ class Target:
 
 @dataclass(frozen=True)
 class MixBench:
-    """One mix ready to be poured. name: what it is called once it is made.
-
-    made: the mix itself, once somebody has made it; mixed: who, and when.
-    """
+    """One mix ready to be poured. name: what it is called once it is made; made: itself, then."""
 
     name: str
     batch: ToMix
@@ -61,8 +59,13 @@ class MixBench:
     step: float
     density: float
     cautions: tuple[Caution, ...]
-    mixed: str
     made: Mix | None
+
+    @property
+    def mixed(self) -> str:
+        """Who has mixed it and when; "" if nobody has."""
+        place = self.made.place if self.made else None
+        return f"{place.who}, {place.at.astimezone():%H:%M}" if place else ""
 
 
 def to_mix(shop: Shop, key: str) -> Mapping[str, tuple[ToMix, ...]]:
@@ -89,24 +92,38 @@ def mix_bench(shop: Shop, key: str, name: str) -> MixBench:
         )
         for pour, weight, own in zip(batch.pours, cumulative, alone, strict=True)
     )
-    called, done = _made(shop, key, batch.key)
-    who = f"{done.place.who}, {done.place.at.astimezone():%H:%M}" if done else ""
+    live = _followed(shop, key)
+    made, turn = _made(opened.state, live).get(batch.key), _turns(live).get(batch.key)
+    called = made.name if made else mix_name(live, turn) if live and turn else batch.key
     cautions = tuple(one for one in plan.cautions if one.where == "mixing")
     step = opened.bench.job.workshop.scale.resolution
-    return MixBench(called, batch, need, targets, step, ready.density, cautions, who, done)
+    return MixBench(called, batch, need, targets, step, ready.density, cautions, made)
 
 
-def _made(shop: Shop, key: str, mix: str) -> tuple[str, Mix | None]:
-    """What a mix is called, and the mix itself if it has been made."""
-    state, arranged = shop.open(key).state, shop.arrangement(key)
-    live = look(shop, key) if arranged and arranged.event else None  # somebody follows the days
-    turns = live.turns if live else ()
-    turn = next((one for one in turns if one.entry.key == f"mix.{mix}"), None)
-    if live is None or turn is None:
-        return mix, state.mixes.get(mix)
-    event = turn.done.event if turn.done else ""
-    done = next((one for one in state.mixes.values() if one.place.event == event), None)
-    return done.name if done else mix_name(live, turn), done
+def mixes_made(shop: Shop, key: str) -> Mapping[str, Mix]:
+    """The mixes that have been made, by what the days of work call them, or the plan."""
+    return _made(shop.open(key).state, _followed(shop, key))
+
+
+def _followed(shop: Shop, key: str) -> Live | None:
+    """The live day, if somebody follows the days already."""
+    arranged = shop.arrangement(key)
+    return look(shop, key) if arranged and arranged.event else None
+
+
+def _turns(live: Live | None) -> Mapping[str, Turn]:
+    """When each mix of the days is stirred, by its key."""
+    return {turn.entry.mix: turn for turn in live.turns if turn.entry.act == "mix"} if live else {}
+
+
+def _made(state: JobState, live: Live | None) -> Mapping[str, Mix]:
+    by_event, turns = {mix.place.event: mix for mix in state.mixes.values()}, _turns(live)
+    stirred = {
+        name: by_event[turn.done.event]
+        for name, turn in turns.items()
+        if turn.done and turn.done.event in by_event
+    }
+    return {name: mix for name, mix in state.mixes.items() if name not in turns} | stirred
 
 
 def thinner(shop: Shop, key: str, product: str, seconds: str, mass: str) -> Figure:

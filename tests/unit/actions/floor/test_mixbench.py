@@ -4,7 +4,8 @@ from importlib.resources import files
 
 import pytest
 
-from coatwright.actions.floor.mixbench import mix_bench, thinner, to_mix
+from coatwright.actions.floor.mixbench import mix_bench, mixes_made, thinner, to_mix
+from coatwright.actions.live import following
 from coatwright.actions.shop import Shop
 from coatwright.engines import rheology
 from coatwright.errors import InputError, NotFound
@@ -90,3 +91,20 @@ def test_the_mixes_of_the_days_stand_on_the_bench(shop):
         weight = sum(target.exact for target in bench.targets)
         assert weight == pytest.approx(mix.volume.value * bench.density)
         assert set(listed[mix.key].serves) == {areas[coat] for coat in mix.serves}
+
+
+def test_a_mix_of_the_days_is_made_whatever_it_was_called(tmp_path):
+    with Record(f"sqlite:///{tmp_path / 'record.db'}", tmp_path / "files") as record:
+        shop = Shop(record, tmp_path)
+        shop.take_in("board", TEXT, "painter")
+        first = min(shop.days("board").mixes, key=lambda mix: mix.start.value)
+        following.look(shop, "board")  # somebody follows them
+        assert mixes_made(shop, "board") == {}
+        pot = Mixed(mix="what was left", product=first.product, parts={})
+        shop.happened("board", "painter", pot)
+        made = mixes_made(shop, "board")
+        assert {key: mix.name for key, mix in made.items() if mix.product == first.product} == {
+            first.key: "what was left", "what was left": "what was left",
+        }  # fmt: skip
+        bench = mix_bench(shop, "board", first.key)
+        assert (bench.name, bench.made) == ("what was left", made[first.key])

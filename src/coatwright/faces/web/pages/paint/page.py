@@ -26,13 +26,12 @@ async def show(request: Request) -> Response:
 async def listed(request: Request) -> Response:
     """The products; computed now if they have not been."""
     shop, key = shop_of(request), request.path_params["job"]
-    job = await run_in_threadpool(shop.open, key)
     plan = await run_in_threadpool(shop.plan, key)
     mixes = await run_in_threadpool(mixbench.to_mix, shop, key)
+    made = await run_in_threadpool(mixbench.mixes_made, shop, key)
     buy = await run_in_threadpool(money.to_buy, shop, key, shop.clock().astimezone().date())
     return page(
-        request, "paint/_list.html", job=None, key=key, plan=plan, buy=buy, state=job.state,
-        mixes=mixes,
+        request, "paint/_list.html", job=None, key=key, plan=plan, buy=buy, mixes=mixes, made=made,
         currency=plan.currency, titles={area.key: area.title for area in plan.areas},
     )  # fmt: skip
 
