@@ -13,7 +13,7 @@ from coatwright.actions.asking.causes import Asked, pathology, why_in
 from coatwright.actions.cards.uploaded import card_photographed
 from coatwright.actions.checking.climate import climates
 from coatwright.actions.checking.films import film_sheet, find_patch
-from coatwright.actions.floor.faults import open_faults
+from coatwright.actions.floor.faults import Places, open_faults
 from coatwright.actions.shop import Opened
 from coatwright.errors import CoatwrightError, NotFound
 from coatwright.faces.arranged.evidence import evidence
@@ -159,9 +159,9 @@ def _titles(job: Opened) -> Mapping[str, str]:
 
 def _spots(job: Opened) -> Mapping[str, str]:
     """Every patch, by area and patch, with its title."""
+    where = Places(job.bench.job)
     return {
-        f"{area.key}/{patch.key}": area.title
-        + ("" if len(area.patches) == 1 else f", {patch.key.replace('-', ' ')}")
+        f"{area.key}/{patch.key}": where.named(area.key, patch.key)
         for area in job.bench.job.areas
         for patch in area.patches
     }

@@ -1,7 +1,7 @@
 """Something happened: few large targets, one for each kind, a photograph with each."""
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -76,15 +76,12 @@ def _shows(job: Opened, spot: str) -> Mapping[str, str]:
 
 def spots(job: Opened) -> dict[str, str]:
     """Every place by "area/patch"; an area of several patches as a whole too."""
-    found: dict[str, Any] = {}
-    for area in job.bench.job.areas:
-        if len(area.patches) > 1:
-            found[f"{area.key}/"] = area.title
-        for patch in area.patches:
-            alone = len(area.patches) == 1
-            named = area.title if alone else f"{area.title}, {patch.key.replace('-', ' ')}"
-            found[f"{area.key}/{patch.key}"] = named
-    return found
+    where = faults.Places(job.bench.job)
+    return {
+        f"{area.key}/{patch}": where.named(area.key, patch)
+        for area in job.bench.job.areas
+        for patch in ([""] if len(area.patches) > 1 else []) + [one.key for one in area.patches]
+    }
 
 
 routes = [
