@@ -5,7 +5,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 from pathlib import Path
 
@@ -81,10 +81,12 @@ def with_sprayed_board(shop: Shop) -> None:
 
 
 @contextmanager
-def sprayed_board(folder: Path) -> Iterator[Shop]:
+def sprayed_board(
+    folder: Path, clock: Callable[[], datetime] = lambda: datetime.now(UTC)
+) -> Iterator[Shop]:
     """A shop in a folder of its own with that board."""
     with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder)
+        made = Shop(record, folder, clock)
         with_sprayed_board(made)
         yield made
 

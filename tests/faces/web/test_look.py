@@ -7,7 +7,6 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from coatwright.actions.floor import owner
-from coatwright.actions.shop import Shop
 from coatwright.faces import drawing
 from coatwright.record.events import (
     AirRead,
@@ -19,8 +18,7 @@ from coatwright.record.events import (
     Note,
     TakenOver,
 )
-from coatwright.record.store.ledger import Record
-from web_server import served, with_sprayed_board
+from web_server import served, sprayed_board
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -53,10 +51,7 @@ SMALL = """[...document.querySelectorAll('a, button, input, select, textarea, su
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        shop = Shop(record, folder)
-        with_sprayed_board(shop)
+    with sprayed_board(tmp_path_factory.mktemp("shop")) as shop:
         for body in (
             FilmRead(method="gauge", readings=tuple(n * 1e-6 for n in range(52, 82, 2))),
             ClimateRead(air=292.15, metal=287.15, humidity=0.7),

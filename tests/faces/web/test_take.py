@@ -16,7 +16,7 @@ import pytest
 from coatwright.actions.live.following import look
 from coatwright.actions.shop import Shop
 from coatwright.record.store.ledger import Record
-from web_server import eight, served, with_sprayed_board
+from web_server import eight, served, sprayed_board
 
 TAKE = "/jobs/board/take"
 JSONS = ("plan", "days", "estimate", "record", "state")
@@ -26,11 +26,8 @@ TITLE = '=HYPERLINK("x"),Türe'
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("shop")
     text = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder, clock=eight)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path_factory.mktemp("shop"), eight) as made:
         made.take_in("board", text.replace('"Board, front"', f"'{TITLE}'"), "painter")
         yield made
 

@@ -8,7 +8,6 @@ import httpx
 import pytest
 
 from coatwright.actions.live import following
-from coatwright.actions.shop import Shop
 from coatwright.faces.web.app import PAGES
 from coatwright.record.events import (
     AirRead,
@@ -21,9 +20,8 @@ from coatwright.record.events import (
     Note,
     TakenOver,
 )
-from coatwright.record.store.ledger import Record
 from faces.telling.left_over import AS_SOLD, ENGLISH, METRIC, others, own_words
-from web_server import served, with_sprayed_board
+from web_server import served, sprayed_board
 
 SPOT = ("board", "primed")
 JOB = "/jobs/board"
@@ -79,10 +77,7 @@ class Texts(HTMLParser):
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path_factory.mktemp("shop")) as made:
         following.arrange(made, "board")
         wanted = made.open("board").state.patch(*SPOT).layers[-1].last.planned.least
         for body in (

@@ -6,7 +6,6 @@ import httpx
 import pytest
 
 from coatwright.actions.live import following
-from coatwright.actions.shop import Shop
 from coatwright.planning.day.plan import DayClash
 from coatwright.record.events import (
     BrokeThrough,
@@ -15,8 +14,7 @@ from coatwright.record.events import (
     Found,
     said,
 )
-from coatwright.record.store.ledger import Record
-from web_server import eight, in_hand, served, until, with_sprayed_board
+from web_server import eight, in_hand, served, sprayed_board, until
 
 SPOT = ("board", "primed")
 JOB = "/jobs/board"
@@ -25,10 +23,7 @@ JOB = "/jobs/board"
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
     """One shop for all: a board with its three coats on and its days arranged."""
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        made = Shop(record, folder, clock=eight)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path_factory.mktemp("shop"), eight) as made:
         following.arrange(made, "board")
         yield made
 

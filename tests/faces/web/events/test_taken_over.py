@@ -6,10 +6,8 @@ import httpx
 import pytest
 
 from coatwright.actions.floor import owner
-from coatwright.actions.shop import Shop
 from coatwright.record.events import DefectSeen
-from coatwright.record.store.ledger import Record
-from web_server import in_hand, served, until, with_sprayed_board
+from web_server import in_hand, served, sprayed_board, until
 
 SPOT = ("board", "primed")
 JOB = "/jobs/board"
@@ -17,9 +15,7 @@ JOB = "/jobs/board"
 
 @pytest.fixture
 def shop(tmp_path):
-    with Record(f"sqlite:///{tmp_path / 'record.db'}", tmp_path / "files") as record:
-        made = Shop(record, tmp_path)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path) as made:
         yield made
 
 

@@ -5,10 +5,8 @@ import json
 import httpx
 import pytest
 
-from coatwright.actions.shop import Shop
 from coatwright.record.events import new_id
-from coatwright.record.store.ledger import Record
-from web_server import in_hand, served, with_sprayed_board
+from web_server import in_hand, served, sprayed_board
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -17,9 +15,7 @@ JOB = "/jobs/board"
 
 @pytest.fixture
 def shop(tmp_path):
-    with Record(f"sqlite:///{tmp_path / 'record.db'}", tmp_path / "files") as record:
-        made = Shop(record, tmp_path)
-        with_sprayed_board(made)
+    with sprayed_board(tmp_path) as made:
         yield made
 
 

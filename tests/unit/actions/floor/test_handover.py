@@ -9,7 +9,7 @@ from coatwright.actions.shop import Shop
 from coatwright.errors import InputError
 from coatwright.record.events import DefectSeen, Finished, Note, Repaired, TakenOver
 from coatwright.record.store.ledger import Record
-from web_server import with_sprayed_board
+from web_server import sprayed_board
 
 TEXT = (files("coatwright") / "data" / "demo" / "practice-board.toml").read_text("utf-8")
 SPOT = ("board", "primed")
@@ -18,10 +18,7 @@ SPOT = ("board", "primed")
 @pytest.fixture(scope="module")
 def painted(tmp_path_factory):
     """A shop whose board has every planned layer on, and the record as it was then."""
-    folder = tmp_path_factory.mktemp("shop")
-    with Record(f"sqlite:///{folder / 'record.db'}", folder / "files") as record:
-        shop = Shop(record, folder)
-        with_sprayed_board(shop)
+    with sprayed_board(tmp_path_factory.mktemp("shop")) as shop:
         yield shop
 
 
